@@ -1,0 +1,1 @@
+"""Coupling Yard: practise coupling an implement to a tractor, setting its hydraulics and putting it away."""
