@@ -1,0 +1,1 @@
+"""The scored core: pure, deterministic, standard library only."""
