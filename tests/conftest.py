@@ -6,10 +6,13 @@ The window tests that need a real X server take their environment from ``xvfb.py
 import ipaddress
 import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+import xvfb
 
 # Before anything imports pygame: SDL reads these once.
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
@@ -67,3 +70,10 @@ def user_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     home = tmp_path / "coupling-yard-home"
     monkeypatch.setenv("COUPLING_YARD_HOME", str(home))
     return home
+
+
+@pytest.fixture
+def screen(tmp_path: Path) -> Iterator[xvfb.Screen]:
+    """A virtual screen of the test's own; programs started on it are stopped with it."""
+    with xvfb.virtual_screen(tmp_path / "screen") as screen:
+        yield screen
