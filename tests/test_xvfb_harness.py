@@ -48,14 +48,14 @@ def program(screen: xvfb.Screen, tmp_path: Path) -> xvfb.Program:
     return program
 
 
+def printed(program: xvfb.Program) -> list[list[object]]:
+    # What stands after the last line's end is still on its way.
+    whole, _, _ = program.said().rpartition("\n")
+    return [json.loads(line) for line in whole.splitlines() if line.startswith("[")]
+
+
 def events(program: xvfb.Program, kind: str) -> list[list[object]]:
-    # The last line may still be on its way.
-    lines = [
-        line
-        for line in program.said().splitlines(keepends=True)
-        if line.startswith("[") and line.endswith("\n")
-    ]
-    return [event[1:] for event in map(json.loads, lines) if event[0] == kind]
+    return [event[1:] for event in printed(program) if event[0] == kind]
 
 
 def test_a_click_arrives_at_the_pixel_it_aims_at(screen: xvfb.Screen, program: xvfb.Program) -> None:
@@ -106,8 +106,8 @@ def test_a_drag_can_wait_for_a_frame_after_each_move(screen: xvfb.Screen, progra
 
     screen.pointer.drag((100, 600), (130, 600), steps=3, between=next_frame)
     program.until(lambda: events(program, "up"), "the release")
-    lines = [json.loads(line)[0] for line in program.said().splitlines()[:-1] if line.startswith("[")]
-    between = lines[lines.index("down") : lines.index("up")]
+    kinds = [event[0] for event in printed(program)]
+    between = kinds[kinds.index("down") : kinds.index("up")]
     assert between.count("motion") == 3
     for first, second in pairwise(between):
         assert (first, second) != ("motion", "motion")
