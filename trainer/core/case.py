@@ -1,0 +1,377 @@
+"""The compiled job: two machines, a yard and the state they are found in. Immutable; indices inside.
+
+Files describe machines by name and with units (`scenarios/`); `trainer.authoring.compile` turns them into
+this one value. The engine, the rules and the scene read it and never change it. All quantities are SI
+floats (Pa, m, m3/s, kg, s, K as degC where the name says so); they are data, not state, and stay as written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from trainer.core.hydraulics import Line, Oil
+from trainer.core.linkage import Linkage
+
+STATIONS = ("yard", "seat", "panel", "hitch", "implement", "bench")
+BETWEEN = ("panel", "hitch")
+"""Stations between the two machines: whoever stands there is crushed if either moves."""
+
+LEVER_STATES = ("block", "extend", "retract", "float")
+SPEED_SOURCES = ("wheel", "ground_radar", "navigation", "blended", "simulated")
+
+
+@dataclass(frozen=True, slots=True)
+class Port:
+    """One coupler socket on the tractor's rear panel.
+
+    `kind` says what stands behind it: `extend` and `retract` (of section `valve`), `pb_pressure`,
+    `pb_return`, `pb_sense`, `free_return`, `case_drain`, `pto`.
+    """
+
+    name: str
+    tag: str
+    kind: str
+    form: str
+    valve: int
+    seat_diameter_m: float
+    rated_flow_m3_s: float
+    rated_loss_pa: float
+    at_m: tuple[float, float, float]
+    """x to the right, y rearward of the rear axle, z up, seen from behind."""
+
+
+@dataclass(frozen=True, slots=True)
+class Valve:
+    """One section. `dial_flow_m3_s[i]` is the flow at dial step i; between steps it is straight."""
+
+    name: str
+    dial_flow_m3_s: tuple[float, ...]
+    return_loss_pa: float
+    """Back-pressure of a return through this section at `dial_flow_m3_s[-1]`; grows with flow squared."""
+
+    @property
+    def top(self) -> int:
+        return len(self.dial_flow_m3_s) - 1
+
+
+@dataclass(frozen=True, slots=True)
+class Socket:
+    name: str
+    tag: str
+    form: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tractor:
+    name: str
+    title: str
+    idle_rev_min: float
+    rated_rev_min: float
+    engine_rise_rev_min_s: float
+    pump_displacement_m3: float
+    pump_ratio: float
+    pump_volumetric_efficiency: float
+    pump_cutoff_pa: float
+    pump_margin_pa: float
+    pump_standby_pa: float
+    compensation: str
+    steering_flow_m3_s: float
+    oil: Oil
+    oil_volume_m3: float
+    cooler_w_k: float
+    tank_pressure_pa: float
+    free_return_pa_at_full: float
+    power_beyond_return_pa_at_full: float
+    full_flow_m3_s: float
+    """Flow at which the two return pressures above hold; they grow with flow squared."""
+    valves: tuple[Valve, ...]
+    ports: tuple[Port, ...]
+    sockets: tuple[Socket, ...]
+    linkage: Linkage
+    hitch_low_m: float
+    hitch_high_m: float
+    hitch_speed_m_s: float
+    top_link_short_m: float
+    top_link_long_m: float
+    hook_diameter_m: float
+    coupler_offset_m: float
+    coupler_mass_kg: float
+    sway_free_m: float
+    drawbar_clear_m: float
+    """How far the drawbar reaches behind the balls when it is not stowed."""
+    mass_kg: float
+    front_load_kg: float
+    wheelbase_m: float
+    ballast_arm_m: float
+    ballast_steps_kg: tuple[int, ...]
+    supply_volt: float
+    supply_hold_s: float
+    supply_cap_s: float
+    pto_rev_min: float
+    speed_sources: tuple[str, ...]
+    wheel_slip: float
+    invented: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Hose:
+    """A hose end (or the drive shaft) the implement brings. `role` within its function:
+    `pressure`, `return`, `drain`, `sense`, `extend`, `retract`, `shaft`."""
+
+    name: str
+    tag: str
+    function: int
+    role: str
+    form: str
+    length_m: float
+    line: Line
+    least_bend_m: float
+    work_pressure_pa: float
+    root_m: tuple[float, float, float]
+    """Where it leaves the implement, from the lower pins: x right, y rearward, z up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plug:
+    name: str
+    tag: str
+    form: str
+    role: str
+    """`bus` or `lighting`"""
+
+
+@dataclass(frozen=True, slots=True)
+class Function:
+    """What hoses drive. `kind`: `fan` and `generator` are motors, `lift` and `marker` are cylinders.
+
+    Motors use the motor fields, cylinders the cylinder fields; the others stay at zero. A cylinder
+    function with `count` > 1 moves that many alike in parallel.
+    """
+
+    name: str
+    title: str
+    kind: str
+    needs_m3_s: float
+    displacement_m3: float = 0.0
+    volumetric_efficiency: float = 1.0
+    mechanical_efficiency: float = 1.0
+    rated_torque_n_m: float = 0.0
+    rated_rev_min: float = 0.0
+    low_rev_min: float = 0.0
+    high_rev_min: float = 0.0
+    overspeed_rev_min: float = 0.0
+    inertia_kg_m2: float = 0.0
+    case_share: float = 0.0
+    case_good_pa: float = 0.0
+    case_limit_pa: float = 0.0
+    case_burst_pa: float = 0.0
+    return_limit_pa: float = 0.0
+    one_way_return: bool = False
+    hose_volume_m3: float = 0.0
+    hose_bulk_modulus_pa: float = 0.0
+    bore_area_m2: float = 0.0
+    rod_side_area_m2: float = 0.0
+    stroke_m: float = 0.0
+    count: int = 1
+    load_n: float = 0.0
+    back_load_n: float = 0.0
+    longest_s: float = 0.0
+    power_from: str = ""
+    """Plug role that must be home for this function to move: '' or 'lighting'."""
+    pto_rev_min: float = 0.0
+    """Speed at which the shaft may drive it; 0 where it cannot."""
+
+    @property
+    def is_motor(self) -> bool:
+        return self.kind in ("fan", "generator")
+
+
+@dataclass(frozen=True, slots=True)
+class Implement:
+    name: str
+    title: str
+    pin_diameter_m: float
+    mast_height_m: float
+    uses_top_hook: bool
+    mass_kg: float
+    carried_share: float
+    """Share of the mass the hitch carries when raised; its own wheels carry the rest."""
+    behind_balls_m: float
+    underside_behind_m: float
+    underside_above_m: float
+    parked_ball_m: float
+    """Height of its lower pins when it stands on its stands."""
+    lifted_clear_m: float
+    """How far above that the stands leave the ground."""
+    work_ball_m: float
+    underside_low_m: float
+    underside_high_m: float
+    plumb_limit_rad: float
+    sway_target_m: float
+    sway_limit_m: float
+    hoses: tuple[Hose, ...]
+    plugs: tuple[Plug, ...]
+    functions: tuple[Function, ...]
+    save_time_s: float
+    boot_s: float
+    bus_current_a: float
+    lighting_current_a: float
+    row_width_m: float
+    population_per_m2: float
+    invented: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """How the yard is found."""
+
+    station: str
+    site: str
+    distance_m: float
+    key: str
+    engine: bool
+    engine_rev_min: float
+    brake: bool
+    hitch_m: float
+    top_link_m: float
+    sway_m: float
+    drawbar_stowed: bool
+    bushings: bool
+    top_hook: bool
+    latched: bool
+    latches_seen: bool
+    lift_locked: bool
+    stands: bool
+    chocked: bool
+    ballast_kg: int
+    speed_source: str
+    oil_c: float
+    air_c: float
+    lines_on: tuple[tuple[str, str], ...]
+    plugs_on: tuple[tuple[str, str], ...]
+    levers: tuple[tuple[str, str, float], ...]
+    pressures: tuple[tuple[str, float], ...]
+    cylinders: tuple[tuple[str, float], ...]
+    fan_rev_min: float
+    clean: bool
+    """Coupler faces start wiped and capped."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """`before` must be done before the step that holds this edge."""
+
+    before: str
+    kind: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the job as the trade counts them: for the guide, the plan and the drawing of safe orders.
+
+    `ready` is the state of the yard it is done from: `ground` (engine off, brake set, key out, fan at rest),
+    `key_on` (seated, engine off, key on), `running` (seated, engine running, brake set) or '' (as it is).
+    `also` names standing conditions to be made good again if lost in between (`supplies_down`).
+    `done` names the standing conditions that show it done.
+    """
+
+    name: str
+    title: str
+    ready: str
+    also: tuple[str, ...]
+    actions: tuple[str, ...]
+    done: tuple[str, ...]
+    after: tuple[Edge, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    name: str
+    title: str
+    slope: float
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    name: str
+    title: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Limits that are the job's rather than a machine's, with where they come from kept in the rules."""
+
+    front_share: float = 0.20
+    couple_pressure_pa: float = 500_000.0
+    couple_force_n: float = 150.0
+    slope: float = 0.02
+    unplug_wait_s: float = 180.0
+    still_rev_min: float = 60.0
+    plumb_rad: float = 0.00873
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    job: str
+    title: str
+    course: str
+    goal: str
+    """`couple` or `uncouple`: which outcome the hand-in is inspected for."""
+    text: tuple[str, ...]
+    tractor: Tractor
+    implement: Implement
+    start: Start
+    sites: tuple[Site, ...]
+    papers: tuple[Paper, ...]
+    steps: tuple[Step, ...]
+    speed_source: str
+    par_s: float
+    time_limit_s: float
+    pass_points: int
+    engine_work_rev_min: float
+    fit_paper: str = "hitch_card"
+    """The paper that must have been read before the fit counts as checked."""
+    limits: Limits = field(default_factory=Limits)
+
+    def valve(self, name: str) -> int:
+        return _index(self.tractor.valves, name)
+
+    def port(self, name: str) -> int:
+        return _index(self.tractor.ports, name)
+
+    def hose(self, name: str) -> int:
+        return _index(self.implement.hoses, name)
+
+    def plug(self, name: str) -> int:
+        return _index(self.implement.plugs, name)
+
+    def socket(self, name: str) -> int:
+        return _index(self.tractor.sockets, name)
+
+    def function(self, name: str) -> int:
+        return _index(self.implement.functions, name)
+
+    def site(self, name: str) -> Site:
+        return self.sites[_index(self.sites, name)]
+
+    def hose_of(self, function: int, role: str) -> int:
+        """Index of the hose with that role, or -1 where the function has none."""
+        for index, hose in enumerate(self.implement.hoses):
+            if hose.function == function and hose.role == role:
+                return index
+        return -1
+
+
+def _index(things: tuple[Valve, ...] | tuple[Port, ...] | tuple[Hose, ...] | tuple[Plug, ...]
+           | tuple[Socket, ...] | tuple[Function, ...] | tuple[Site, ...], name: str) -> int:
+    """Place of the thing called `name`, or -1.
+
+    >>> _index((Socket("a", "A", "nine_pin"), Socket("b", "B", "seven_pin")), "b")
+    1
+    """
+    for index, thing in enumerate(things):
+        if thing.name == name:
+            return index
+    return -1

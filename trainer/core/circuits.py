@@ -1,0 +1,446 @@
+"""Who is connected to whom, and what the oil does about it in one tick.
+
+The pages of the handbook (`hydraulics`) know single parts. This module walks from each function of the
+implement through its hoses to the ports they were pushed onto, decides what that makes of the function
+(driven, reversed, stalled, coasting, shut in), lets the pump share its oil and gives back pressures, flows
+and heat. It neither knows nor cares whether a connection is right.
+
+Simplifications, stated: lines are quasi-static (their pressure settles within a tick); the hitch has its own
+oil; steering takes none while the pair stands still; a motor's load follows the speed its oil would give it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer.core import hydraulics as hyd
+from trainer.core.case import Case, Function, Port
+from trainer.core.units import RAD_S_PER_REV_MIN
+
+SHUT, SUPPLY, RETURN, OPEN, DRAIN, SENSE = "shut", "supply", "return", "open", "drain", "sense"
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """What one function gets and feels in this tick.
+
+    `course`: `idle`, `driven`, `reversed`, `stalled`, `coasting`, `shut_in`, `short_circuit`.
+    `flow_m3_s` is signed by direction (retracting is negative). `case_pa` is meaningful for motors.
+    """
+
+    course: str = "idle"
+    asked_m3_s: float = 0.0
+    flow_m3_s: float = 0.0
+    pressure_pa: float = 0.0
+    return_pa: float = 0.0
+    case_pa: float = 0.0
+    rod_side_pa: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    pump_pa: float
+    pump_m3_s: float
+    available_m3_s: float
+    sense_on_pressure: bool
+    heat_w: float
+    functions: tuple[Flow, ...]
+    ports_pa: tuple[float | None, ...]
+    """Pressure at each port this tick; None where the port is shut in and keeps what it has."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plumbing:
+    """What the solver needs to know of the moment."""
+
+    engine_rev_min: float
+    oil_c: float
+    hose_at: tuple[int, ...]
+    levers: tuple[str, ...]
+    dials: tuple[float, ...]
+    valves_live: bool
+    controls_live: bool
+    """The plug that feeds markers and frame control is home and has power."""
+    speeds_rad_s: tuple[float, ...]
+    strokes: tuple[float, ...]
+    """Position of each cylinder function as a share of its stroke."""
+    locked: bool
+    """The mechanical lift lock holds the lift cylinders."""
+
+
+def dial_flow_m3_s(case: Case, valve: int, dial: float) -> float:
+    """Flow a section asks for at a dial position (steps, straight between the table's points)."""
+    table = case.tractor.valves[valve].dial_flow_m3_s
+    dial = min(max(dial, 0.0), float(len(table) - 1))
+    low = min(int(dial), len(table) - 2)
+    return table[low] + (table[low + 1] - table[low]) * (dial - low)
+
+
+def dial_for_flow(case: Case, valve: int, flow_m3_s: float) -> float:
+    """Dial position (steps) at which a section gives a flow; its top where the table never reaches it."""
+    table = case.tractor.valves[valve].dial_flow_m3_s
+    for step in range(len(table) - 1):
+        if table[step] <= flow_m3_s <= table[step + 1]:
+            return step + (flow_m3_s - table[step]) / (table[step + 1] - table[step])
+    return float(len(table) - 1)
+
+
+def pump_available_m3_s(case: Case, engine_rev_min: float) -> float:
+    """All the pump can give at an engine speed."""
+    tractor = case.tractor
+    return hyd.pump_flow_m3_s(
+        tractor.pump_displacement_m3,
+        engine_rev_min * tractor.pump_ratio / 60.0,
+        tractor.pump_volumetric_efficiency,
+    )
+
+
+def back_pressure_pa(case: Case, port: Port, flow_m3_s: float) -> float:
+    """Pressure at a port that leads back to tank, with this flow through it."""
+    tractor = case.tractor
+    if port.kind == "free_return":
+        at_full, full = tractor.free_return_pa_at_full, tractor.full_flow_m3_s
+    elif port.kind == "pb_return":
+        at_full, full = tractor.power_beyond_return_pa_at_full, tractor.full_flow_m3_s
+    elif port.valve >= 0:
+        valve = tractor.valves[port.valve]
+        at_full, full = valve.return_loss_pa, valve.dial_flow_m3_s[-1]
+    else:
+        at_full, full = 0.0, tractor.full_flow_m3_s
+    return tractor.tank_pressure_pa + at_full * (flow_m3_s / full) ** 2
+
+
+def port_role(case: Case, plumbing: Plumbing, port: int) -> str:
+    """What a port does at this moment: supply, return, open (floating), shut, drain or sense."""
+    if port < 0:
+        return SHUT
+    kind, valve = case.tractor.ports[port].kind, case.tractor.ports[port].valve
+    if kind in ("extend", "retract"):
+        lever = plumbing.levers[valve] if plumbing.valves_live else "block"
+        if lever == "float":
+            return OPEN
+        if lever == "block":
+            return SHUT
+        return SUPPLY if lever == kind else RETURN
+    return {
+        "pb_pressure": SUPPLY, "pb_return": RETURN, "free_return": RETURN,
+        "case_drain": DRAIN, "pb_sense": SENSE,
+    }.get(kind, SHUT)
+
+
+def motor_inlet_pa(case: Case, function: Function, hose: int, port: Port, flow: float, oil_c: float,
+                   return_pa: float) -> float:
+    """Pressure the tractor's side must hold to push `flow` through a motor and its pressure hose."""
+    speed = hyd.motor_speed_rev_s(flow, function.displacement_m3, function.volumetric_efficiency)
+    torque = hyd.fan_torque_n_m(function.rated_torque_n_m, function.rated_rev_min / 60.0, speed)
+    drop = hyd.motor_pressure_drop_pa(torque, function.displacement_m3, function.mechanical_efficiency)
+    return return_pa + drop + hose_loss_pa(case, hose, port, flow, oil_c)
+
+
+def hose_loss_pa(case: Case, hose: int, port: Port, flow: float, oil_c: float) -> float:
+    """Loss in a hose and its coupler at a flow."""
+    if flow <= 0.0:
+        return 0.0
+    line = hyd.line_loss_pa(case.implement.hoses[hose].line, flow, case.tractor.oil, oil_c)
+    return line + hyd.coupler_loss_pa(flow, port.rated_flow_m3_s, port.rated_loss_pa)
+
+
+def return_at_motor_pa(case: Case, hose: int, port: int, flow: float, oil_c: float) -> float:
+    """Pressure at a motor's outlet when its return hose leads to `port` and that port leads to tank."""
+    end = case.tractor.ports[port]
+    return back_pressure_pa(case, end, flow) + hose_loss_pa(case, hose, end, flow, oil_c)
+
+
+@dataclass(slots=True)
+class _Want:
+    """A function that asks the pump for oil."""
+
+    function: int
+    port: int
+    ahead: bool
+    asked: float
+    forward: bool
+    load: float
+
+
+def solve(case: Case, plumbing: Plumbing) -> Solution:
+    """Pressures and flows of every function, port and the pump for one tick."""
+    tractor = case.tractor
+    available = pump_available_m3_s(case, plumbing.engine_rev_min)
+    turning = plumbing.engine_rev_min > 0.0
+    roles = [port_role(case, plumbing, port) for port in range(len(tractor.ports))]
+    courses: list[str] = []
+    wants: list[_Want] = []
+    sense_on_pressure = any(
+        hose.role == "sense" and at >= 0 and tractor.ports[at].kind == "pb_pressure"
+        for hose, at in zip(case.implement.hoses, plumbing.hose_at, strict=True)
+    )
+    for index, function in enumerate(case.implement.functions):
+        course, want = (_motor_course if function.is_motor else _cylinder_course)(
+            case, plumbing, roles, index, available, turning, sense_on_pressure)
+        courses.append(course)
+        if want is not None:
+            wants.append(want)
+    wants.sort(key=lambda want: not want.ahead)
+    for want in wants:
+        want.asked = _within_cutoff(case, plumbing, want)
+        want.load = _load_pa(case, plumbing, want, want.asked)
+    first = len([want for want in wants if want.ahead])
+    got = hyd.split_flow(
+        [want.asked for want in wants], [want.load for want in wants], available,
+        tractor.compensation, first) if wants else ()
+    loads = [want.load for want in wants]
+    dead_ended = turning and (
+        sense_on_pressure or any(course == "stalled" for course in courses)
+        or any(_supplies_nothing(tractor.ports[p], roles[p], p, plumbing) for p in range(len(roles))))
+    if dead_ended:
+        loads.append(tractor.pump_cutoff_pa)
+    pump_pa = hyd.pump_pressure_pa(
+        max(loads) if loads else None, tractor.pump_margin_pa, tractor.pump_standby_pa,
+        tractor.pump_cutoff_pa) if turning else 0.0
+    pump_flow = math.fsum(got)
+    flows, work_w = _flows(case, plumbing, roles, courses, wants, got, pump_pa)
+    ports = _ports(case, plumbing, roles, flows, pump_pa)
+    leak = available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
+    heat = max(0.0, pump_pa * (pump_flow + leak) - work_w)
+    return Solution(pump_pa, pump_flow, available, sense_on_pressure, heat, flows, ports)
+
+
+def _supplies_nothing(port: Port, role: str, index: int, plumbing: Plumbing) -> bool:
+    """A section held open onto a port with no hose drives the pump to its cut-off."""
+    return role == SUPPLY and port.valve >= 0 and index not in plumbing.hose_at
+
+
+def _ports_of(case: Case, plumbing: Plumbing, index: int, *roles: str) -> tuple[int, ...]:
+    found = []
+    for role in roles:
+        hose = case.hose_of(index, role)
+        found.append(plumbing.hose_at[hose] if hose >= 0 else -1)
+    return tuple(found)
+
+
+def _asked(case: Case, plumbing: Plumbing, port: int, function: Function, sensed: bool,
+           available: float) -> tuple[float, bool]:
+    """Flow asked through a supplying port, and whether it is taken ahead of the sections."""
+    if case.tractor.ports[port].kind == "pb_pressure":
+        return (function.needs_m3_s if sensed else 0.0), True
+    valve = case.tractor.ports[port].valve
+    if plumbing.dials[valve] >= case.tractor.valves[valve].top:
+        return max(available, dial_flow_m3_s(case, valve, plumbing.dials[valve])), False
+    return dial_flow_m3_s(case, valve, plumbing.dials[valve]), False
+
+
+def _motor_course(case: Case, plumbing: Plumbing, roles: list[str], index: int, available: float,
+                  turning: bool, sense_on_pressure: bool) -> tuple[str, _Want | None]:
+    function = case.implement.functions[index]
+    pressure, back, sense = _ports_of(case, plumbing, index, "pressure", "return", "sense")
+    role_in = roles[pressure] if pressure >= 0 else SHUT
+    role_out = roles[back] if back >= 0 else SHUT
+    spinning = plumbing.speeds_rad_s[index] > 0.0
+    leads_away = (RETURN, OPEN, DRAIN)
+    if role_in == SUPPLY and turning:
+        if role_out not in leads_away:
+            return "stalled", None
+        sensed = sense_on_pressure or (sense >= 0 and case.tractor.ports[sense].kind == "pb_sense")
+        asked, ahead = _asked(case, plumbing, pressure, function, sensed, available)
+        if asked <= 0.0:
+            return ("coasting" if spinning else "idle"), None
+        return "driven", _Want(index, pressure, ahead, asked, True, 0.0)
+    if role_out == SUPPLY and turning:
+        if function.one_way_return or role_in not in leads_away:
+            return "stalled", None
+        asked, ahead = _asked(case, plumbing, back, function, True, available)
+        if asked <= 0.0:
+            return "idle", None
+        return "reversed", _Want(index, back, ahead, asked, False, 0.0)
+    if not spinning:
+        return "idle", None
+    if role_in == SHUT and pressure >= 0 and case.tractor.ports[pressure].valve >= 0:
+        return "shut_in", None
+    return "coasting", None
+
+
+def _cylinder_course(case: Case, plumbing: Plumbing, roles: list[str], index: int, available: float,
+                     turning: bool, sense_on_pressure: bool) -> tuple[str, _Want | None]:
+    function = case.implement.functions[index]
+    out, back = _ports_of(case, plumbing, index, "extend", "retract")
+    role_out = roles[out] if out >= 0 else SHUT
+    role_back = roles[back] if back >= 0 else SHUT
+    if turning and SUPPLY in (role_out, role_back):
+        forward = role_out == SUPPLY
+        port, other = (out, role_back) if forward else (back, role_out)
+        stroke = plumbing.strokes[index]
+        at_end = stroke >= 1.0 if forward else stroke <= 0.0
+        held = plumbing.locked and function.kind == "lift"
+        starved_of_control = function.power_from == "lighting" and not plumbing.controls_live
+        if other not in (RETURN, OPEN, DRAIN) or at_end or held or starved_of_control:
+            return "stalled", None
+        asked, ahead = _asked(case, plumbing, port, function, True, available)
+        if asked <= 0.0:
+            return "idle", None
+        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, 0.0)
+    if role_out == OPEN and role_back == OPEN:
+        return "coasting", None
+    return "idle", None
+
+
+def _return_port(case: Case, plumbing: Plumbing, want: _Want) -> tuple[int, int]:
+    """(hose, port) through which the oil of a driven function goes home."""
+    function = case.implement.functions[want.function]
+    role = (("return" if want.forward else "pressure") if function.is_motor
+            else ("retract" if want.forward else "extend"))
+    hose = case.hose_of(want.function, role)
+    return hose, plumbing.hose_at[hose]
+
+
+def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
+    """Pressure the section must hold at its port to push `flow` through the function."""
+    function = case.implement.functions[want.function]
+    hose_back, port_back = _return_port(case, plumbing, want)
+    hose_in = plumbing.hose_at.index(want.port)
+    port_in = case.tractor.ports[want.port]
+    if function.is_motor:
+        out = flow
+        return_pa = return_at_motor_pa(case, hose_back, port_back, out, plumbing.oil_c)
+        return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, return_pa)
+    drive, other = ((function.bore_area_m2, function.rod_side_area_m2) if want.forward
+                    else (function.rod_side_area_m2, function.bore_area_m2))
+    load = function.load_n if want.forward else function.back_load_n
+    back_flow = flow * other / drive
+    back_pa = return_at_motor_pa(case, hose_back, port_back, back_flow, plumbing.oil_c)
+    pushed = max(0.0, (load + back_pa * other) / drive)
+    return pushed + hose_loss_pa(case, hose_in, port_in, flow, plumbing.oil_c)
+
+
+def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> float:
+    """The flow a load lets through when the pump cannot go above its cut-off."""
+    cutoff = case.tractor.pump_cutoff_pa
+    if _load_pa(case, plumbing, want, want.asked) <= cutoff:
+        return want.asked
+    return hyd.flow_at_cutoff_m3_s(
+        lambda flow: _load_pa(case, plumbing, want, flow), cutoff, want.asked)
+
+
+def _flows(case: Case, plumbing: Plumbing, roles: list[str], courses: list[str], wants: list[_Want],
+           got: tuple[float, ...], pump_pa: float) -> tuple[tuple[Flow, ...], float]:
+    given = {want.function: (want, flow) for want, flow in zip(wants, got, strict=True)}
+    flows: list[Flow] = []
+    work: list[float] = []
+    for index, (function, course) in enumerate(zip(case.implement.functions, courses, strict=True)):
+        pressure = back = rod_side = flow = asked = 0.0
+        if index in given:
+            want, flow = given[index]
+            asked = want.asked
+            pressure = _load_pa(case, plumbing, want, flow)
+            hose_back, port_back = _return_port(case, plumbing, want)
+            back = return_at_motor_pa(case, hose_back, port_back, flow, plumbing.oil_c)
+            work.append(_work_w(function, want, flow))
+            flow = flow if want.forward else -flow
+        elif course == "stalled":
+            pressure = pump_pa
+            back, rod_side = _stalled(case, plumbing, roles, index, pump_pa)
+        case_pa = 0.0
+        if function.is_motor:
+            case_pa = _case_pa(case, plumbing, roles, index, course, flow, pressure, pump_pa)
+        flows.append(Flow(course, asked, flow, pressure, back, case_pa, rod_side))
+    return tuple(flows), math.fsum(work)
+
+
+def _work_w(function: Function, want: _Want, flow: float) -> float:
+    """Useful power a driven function takes out of the oil."""
+    if function.is_motor:
+        speed = hyd.motor_speed_rev_s(flow, function.displacement_m3, function.volumetric_efficiency)
+        torque = hyd.fan_torque_n_m(function.rated_torque_n_m, function.rated_rev_min / 60.0, speed)
+        return torque * 2.0 * math.pi * speed
+    area = function.bore_area_m2 if want.forward else function.rod_side_area_m2
+    return (function.load_n if want.forward else function.back_load_n) * flow / area
+
+
+def _stalled(case: Case, plumbing: Plumbing, roles: list[str], index: int,
+             pump_pa: float) -> tuple[float, float]:
+    """(pressure on the return side, pressure on the rod side) of a function that cannot move."""
+    function = case.implement.functions[index]
+    if function.is_motor:
+        return pump_pa, 0.0
+    out, back = _ports_of(case, plumbing, index, "extend", "retract")
+    if out >= 0 and roles[out] == SUPPLY and (back < 0 or roles[back] == SHUT):
+        rod = hyd.shut_rod_side_pressure_pa(
+            pump_pa, function.bore_area_m2, function.rod_side_area_m2, function.load_n)
+        return 0.0, max(0.0, rod)
+    return 0.0, 0.0
+
+
+def _case_pa(case: Case, plumbing: Plumbing, roles: list[str], index: int, course: str, flow: float,
+             inlet_pa: float, pump_pa: float) -> float:
+    """Case pressure of a motor from wherever its drain line ends; 0 for a motor without a drain line."""
+    function = case.implement.functions[index]
+    hose = case.hose_of(index, "drain")
+    if hose < 0:
+        return 0.0
+    at = plumbing.hose_at[hose]
+    leakage = hyd.motor_leakage_m3_s(abs(flow), function.volumetric_efficiency) * function.case_share
+    role = roles[at] if at >= 0 else SHUT
+    if role == SHUT:
+        # Nowhere to go: a third of a millilitre fills the case, and it follows the inlet.
+        return inlet_pa if flow > 0.0 else 0.0
+    port = case.tractor.ports[at]
+    if role == SUPPLY:
+        end = pump_pa
+    elif role == SENSE:
+        end = max(0.0, pump_pa - case.tractor.pump_margin_pa)
+    else:
+        through = 0.0
+        for other, other_at in enumerate(plumbing.hose_at):
+            if other_at == at and other != hose:
+                through += abs(flow)
+        end = back_pressure_pa(case, port, through)
+    line = case.implement.hoses[hose].line
+    return hyd.case_pressure_pa(end, leakage, line, case.tractor.oil, plumbing.oil_c)
+
+
+def _ports(case: Case, plumbing: Plumbing, roles: list[str], flows: tuple[Flow, ...],
+           pump_pa: float) -> tuple[float | None, ...]:
+    """Pressure at each port; None where it is shut in."""
+    tractor = case.tractor
+    at_port: dict[int, float] = {}
+    for index, flow in enumerate(flows):
+        for role in ("pressure", "return", "extend", "retract"):
+            hose = case.hose_of(index, role)
+            if hose < 0 or plumbing.hose_at[hose] < 0:
+                continue
+            port = plumbing.hose_at[hose]
+            if roles[port] == SUPPLY:
+                at_port[port] = flow.pressure_pa
+            elif flow.course == "stalled" and roles[port] == SHUT:
+                at_port[port] = max(flow.return_pa, flow.rod_side_pa)
+    pressures: list[float | None] = []
+    for index, port_data in enumerate(tractor.ports):
+        role = roles[index]
+        if port_data.kind == "pb_pressure":
+            pressures.append(pump_pa)
+        elif role == SUPPLY:
+            if pump_pa <= 0.0:
+                pressures.append(None)
+            else:
+                pressures.append(at_port.get(index, pump_pa))
+        elif role == SHUT:
+            pressures.append(at_port.get(index))
+        elif role == SENSE:
+            pressures.append(max(0.0, pump_pa - tractor.pump_margin_pa))
+        else:
+            pressures.append(tractor.tank_pressure_pa)
+    return tuple(pressures)
+
+
+def spin_rad_s(flow_m3_s: float, function: Function) -> float:
+    """Speed a motor settles at with this flow."""
+    speed = hyd.motor_speed_rev_s(abs(flow_m3_s), function.displacement_m3, function.volumetric_efficiency)
+    return speed * 2.0 * math.pi
+
+
+def coast_constant_s(function: Function) -> tuple[float, float]:
+    """(time constant in s, speed in rev/s it holds at) of a fan's coast-down."""
+    omega = function.rated_rev_min * RAD_S_PER_REV_MIN
+    power = function.rated_torque_n_m * omega
+    return hyd.coast_time_constant_s(function.inertia_kg_m2, power, omega / (2 * math.pi)), omega / (2 * math.pi)

@@ -1,0 +1,113 @@
+"""Everything that can change in the yard, in whole numbers and names: one immutable value per tick."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import astuple, dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What one function of the implement does right now."""
+
+    course: str = "idle"
+    speed_mrad_s: int = 0
+    stroke_um: int = 0
+    flow_mm3_s: int = 0
+    asked_mm3_s: int = 0
+    pressure_pa: int = 0
+    return_pa: int = 0
+    case_pa: int = 0
+    rod_side_pa: int = 0
+    blown: bool = False
+    told: int = 0
+    """Bits of the events already told in this episode, so that each is told once."""
+    short_ticks: int = 0
+    stroke_from: int = -1
+    """Tick at which a full stroke began, -1 outside one."""
+    stroke_ms: int = 0
+    """Time of the last full extension."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The yard at one tick. Kept in whole quanta (`trainer.core.units`); compared and hashed as it stands."""
+
+    tick: int
+    moving: bool
+    """False once a tick changed nothing: the engine may then skip the sums until something is done."""
+    busy_until: int
+    doing: str
+    ended: str
+    station: str
+    key: str
+    key_off_tick: int
+    engine: bool
+    engine_mrev_min: int
+    throttle_mrev_min: int
+    brake: bool
+    site: str
+    gap_um: int
+    gap_target_um: int
+    crept: bool
+    driven_off: bool
+    hitch_um: int
+    hitch_target_um: int
+    engaged: bool
+    """The hooks hold the pins."""
+    weight: str
+    """What carries the implement: `stands`, `ground` (its wheels at working height), `hitch`, `fallen`."""
+    top_link_um: int
+    sway_um: int
+    drawbar_stowed: bool
+    bushings: bool
+    top_hook: bool
+    latch_left: bool
+    latch_right: bool
+    latches_seen: bool
+    lift_locked: bool
+    stands: bool
+    chock_left: bool
+    chock_right: bool
+    supports_seen: bool
+    lines_seen: bool
+    area_looks: int
+    latch_looks: int
+    ballast_kg: int
+    papers: tuple[str, ...]
+    levers: tuple[str, ...]
+    dials_milli: tuple[int, ...]
+    port_pa: tuple[int, ...]
+    hose_pa: tuple[int, ...]
+    hose_at: tuple[int, ...]
+    plug_at: tuple[int, ...]
+    hose_clean: tuple[bool, ...]
+    port_clean: tuple[bool, ...]
+    hose_capped: tuple[bool, ...]
+    hose_stored: tuple[bool, ...]
+    plug_stored: tuple[bool, ...]
+    routed: tuple[bool, ...]
+    """Per hose, then per plug."""
+    works: tuple[Working, ...]
+    pump_pa: int
+    pump_mm3_s: int
+    oil_mc: int
+    """Oil temperature in thousandths of a degree Celsius."""
+    pto: bool
+    speed_source: str
+    page_tick: int
+    """Tick at which the implement's page is up on the terminal; -1 while it is not coming."""
+    proved: tuple[str, ...]
+    lost_oil_mm3: int
+    told: int
+
+
+def digest(state: State) -> str:
+    """Sixteen hex digits that differ when anything in the state differs.
+
+    >>> from dataclasses import replace
+    >>> from trainer.core.state import Working
+    >>> hashlib.sha256(repr(astuple(Working())).encode()).hexdigest()[:4]
+    '6fe9'
+    """
+    return hashlib.sha256(repr(astuple(state)).encode("utf-8")).hexdigest()[:16]
