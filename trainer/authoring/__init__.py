@@ -1,0 +1,1 @@
+"""Content files: reading, shaping, compiling and proving machines, jobs, rules and texts."""
