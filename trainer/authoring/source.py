@@ -54,7 +54,7 @@ class Place:
             to: far
                ^
         """
-        lines = (self.text if text is None else text).splitlines()
+        lines = re.split("\r\n|\r|\n", self.text if text is None else text)
         line = lines[self.line - 1] if 0 < self.line <= len(lines) else ""
         if not line.strip():
             return ""
@@ -421,14 +421,17 @@ class _Composer:
         self._documents = 0
 
     def compose(self) -> Node:
+        loader: Any = yaml.SafeLoader(self._text)
         try:
-            for event in yaml.parse(self._text, Loader=yaml.SafeLoader):
-                if not self._take(event):
-                    break
+            while loader.check_event() and self._take(loader.get_event()):
+                pass
         except yaml.MarkedYAMLError as error:
             self._explain(error)
-        except (yaml.YAMLError, ValueError, OverflowError):  # an escape beyond Unicode, a directive's number
-            self._problems.add(Place(self._name, 1, 1), "the file cannot be read as YAML", "plain YAML")
+        except (ValueError, OverflowError):  # the parser checks neither \\U escapes nor a directive's version
+            message = "the number of an escape or of a version is too large"
+            self._problems.add(self._place(loader.get_mark()), message, "the character itself")
+        finally:
+            loader.dispose()
         if self._root is not None and not (isinstance(self._root, Scalar) and not self._root.text.strip()):
             return self._root
         start = Place(self._name, 1, 1, self._text)
@@ -475,7 +478,8 @@ class _Composer:
             message = f"'&{event.anchor}' names a place for reuse"
             self._problems.add(place, message, "the value alone, or the text in quotation marks")
         if event.tag is not None:
-            message = f"{quoted(event.tag)} is a tag"
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            message = f"{quoted(tag)} is a tag"
             self._problems.add(place, message, "the value alone, or the text in quotation marks")
 
     def _take_scalar(self, event: Any, place: Place) -> None:
@@ -534,11 +538,38 @@ class _Composer:
                 mark = error.context_mark if fault.at_context and error.context_mark else mark
                 break
         place = self._place(mark) if mark is not None else Place(self._name, 1, 1, self._text)
-        if "{letter}" in message:
-            line = self._text.split("\n")[place.line - 1]
-            letter = line[place.column - 1 : place.column]
-            message = message.replace("{letter}", quoted(letter) if letter != "\t" else "a tab")
-        self._problems.add(place, message, advice)
+        lines = self._text.split("\n")
+        if "values are not allowed" in problem:
+            place, message, advice = self._explain_colon(place, lines)
+        letter = lines[place.line - 1][place.column - 1 : place.column]
+        if letter == "\t":
+            message, advice = "a tab stands here", "a space"
+        elif letter == "-" and "colon" in message:
+            message, advice = "the space after the dash is missing", "- and then the entry"
+        self._problems.add(place, message.replace("{letter}", quoted(letter)), advice)
+
+    def _explain_colon(self, place: Place, lines: list[str]) -> tuple[Place, str, str]:
+        """Tell apart three ways to a colon that ends no key: in a text, indented too far, one too few above."""
+        line = lines[place.line - 1]
+        first = re.search(r":[ ]+", line[: place.column - 1])
+        if first is not None:
+            value = line[first.end() :].rstrip()
+            mark = "'" if '"' in value else '"'
+            better = quoted(value, longest=80)[1:-1].replace(mark, mark * 2 if mark == "'" else mark)
+            return (
+                place,
+                "a text that holds a colon and a space needs quotation marks",
+                f"{mark}{better}{mark}",
+            )
+        above = next((number for number in range(place.line - 1, 0, -1) if lines[number - 1].strip()), 0)
+        indent = len(line) - len(line.lstrip())
+        indent_above = len(lines[above - 1]) - len(lines[above - 1].lstrip()) if above else indent
+        if above and indent <= indent_above and ":" not in lines[above - 1]:
+            there = Place(self._name, above, indent_above + 1, self._text)
+            return there, "this line has no colon after its key", "key: value"
+        here = Place(self._name, place.line, indent + 1, self._text)
+        message = "this key is indented below a line that already has its value"
+        return here, message, "the key in the column of the keys above it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -588,18 +619,22 @@ _SYNTAX: Final[tuple[_Fault, ...]] = (  # the first that fits is taken
     _Fault("simple key", "expected ':'", "this line has no colon after its key", "key: value", True),
     _Fault(
         "",
-        "mapping values are not allowed",
-        "no key can end here: the line is indented wrongly, or a text holds a colon",
-        f'{_QUOTED}, such as "Note: chock first"',
-    ),
-    _Fault(
-        "",
         "sequence entries are not allowed",
         "a list entry cannot start here",
         "the dash on a line of its own, below its key",
     ),
     _Fault("", "mapping keys are not allowed", "a question mark cannot start a key here", "key: value"),
     _Fault("", "cannot start any token", "no value can start with {letter}", f"a space, or {_QUOTED}"),
+    _Fault("block mapping", "found ':'", "a key is missing before the colon", "key: value"),
+    _Fault("block mapping", "found '-'", "a list entry stands among keys", "the dash below its own key"),
+    _Fault(
+        "block mapping",
+        "found '<scalar>'",
+        "something stands behind the end of the value",
+        f"all of {_QUOTED}",
+    ),
+    _Fault("block mapping", "found ']'", "this bracket closes nothing", _QUOTED),
+    _Fault("block mapping", "found '}'", "this brace closes nothing", _QUOTED),
     _Fault(
         "block mapping",
         "",
@@ -623,6 +658,9 @@ _SYNTAX: Final[tuple[_Fault, ...]] = (  # the first that fits is taken
     _Fault(
         "", "<document start>", "the file goes on after its end", "all keys of the file in the first column"
     ),
+    _Fault("node", "found ']'", "this bracket closes nothing", _QUOTED),
+    _Fault("node", "found '}'", "this brace closes nothing", _QUOTED),
+    _Fault("node", "found '<document end>'", "the file is empty", "its first key, such as title: ..."),
     _Fault("node", "expected the node content", "a value is missing here", "a value, or no comma before it"),
 )
 
