@@ -1,0 +1,58 @@
+"""Draw every SVG of this folder anew and write anchors.yaml from the same numbers.
+
+Run ``python art/draw.py``. Nothing here is needed to play: the SVG files are kept in the repository.
+"""
+
+from __future__ import annotations
+
+import couplers
+import linkage
+import panel
+import places
+import planter
+import tractor
+from kit import DRAWN, HERE, Point, num
+
+HEAD = """\
+# Written by art/draw.py: change the numbers there. All points are px in the file's own view box;
+# y runs down. Backdrops are 1280 by 720 and scale evenly to the window.
+"""
+
+
+def flow(points: dict[str, Point], indent: str) -> list[str]:
+    """Lines of a YAML mapping name: [x, y]."""
+    return [f"{indent}{name}: [{num(x)}, {num(y)}]" for name, (x, y) in points.items()]
+
+
+def anchors_text() -> str:
+    """The whole of anchors.yaml."""
+    out = [HEAD]
+    out += ["scales:  # px per metre at 1280 by 720", "  yard_px_per_m: 90", "  hitch_px_per_m: 300", ""]
+    out += ["# Where the yard's machines stand before anything is moved; x rearward of the rear axle is to the right.",
+            "yard:", "  ground_y: 560", "  tractor_rear_axle_x: 560", "  parked_planter_lower_pin_x: 760",
+            "  # from the rear axle at the ground, cm: x rearward, y up", "  lower_pivot_cm: [5, 55]",
+            "  top_pivot_cm: [30, 110]", "  lower_link_cm: 105", "  top_link_nominal_cm: 81.1", "  mast_cm: 68.5",
+            "  coupler_offset_cm: 13", "  pin_height_at_work_cm: 55", ""]
+    out += ["panel_ports:"] + flow(panel.PORTS, "  ") + [""]
+    rack = {f"hose_{i + 1}": (float(x), float(panel.RACK_Y)) for i, x in enumerate(panel.RACK_X)}
+    rack |= {f"plug_{i + 1}": (float(x), float(panel.RACK_Y)) for i, x in enumerate(panel.PLUG_X)}
+    rack["drive_shaft"] = (float(panel.SHAFT_X), float(panel.RACK_Y))
+    out += ["panel_rack:  # where the clip anchor of a parked end sits"] + flow(rack, "  ") + [""]
+    out += ["files:"]
+    for name in sorted(DRAWN):
+        sheet = DRAWN[name]
+        out += [f"  {name}.svg:", f"    view_box: [{num(sheet.width)}, {num(sheet.height)}]"]
+        if sheet.anchors:
+            out += ["    anchors:"] + flow(sheet.anchors, "      ")
+    return "\n".join(out) + "\n"
+
+
+def main() -> None:
+    """Draw all parts, then the anchors."""
+    for part in (tractor, linkage, planter, places, panel, couplers):
+        part.draw()
+    (HERE / "anchors.yaml").write_text(anchors_text(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
