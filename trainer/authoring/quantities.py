@@ -231,7 +231,7 @@ def read_quantity(text: str, unit: str, low: float = -math.inf, high: float = ma
     """
     advice = advice_for(unit, low, high)
     number, written_unit = _leading_number(text, advice)
-    return _in_range(text, number, written_unit, unit, low, high)
+    return _in_range(text, number, written_unit, unit, low, high, advice)
 
 
 def read_quantity_range(
@@ -252,12 +252,13 @@ def read_quantity_range(
     match = _RANGE.match(plain)
     if match is None:
         # A better word than "no range" where the text is not even one quantity.
-        read_quantity(text, unit, low, high)
+        number, written_unit = _leading_number(text, advice)
+        _in_range(text, number, written_unit, unit, low, high, advice)
         raise Refused(f"{quoted(text)} is one value where a range belongs", advice)
     first_text, first_unit, second_text = match.groups()
     second_unit = plain[match.end() :].strip()
-    first = _in_range(text, _to_float(first_text, text), first_unit or second_unit, unit, low, high)
-    second = _in_range(text, _to_float(second_text, text), second_unit, unit, low, high)
+    first = _in_range(text, _to_float(first_text, text), first_unit or second_unit, unit, low, high, advice)
+    second = _in_range(text, _to_float(second_text, text), second_unit, unit, low, high, advice)
     if first > second:
         separator = " to " if first_unit else "-"
         one = f"{second_text} {second_unit}" if first_unit else second_text
@@ -384,23 +385,25 @@ def _to_float(number: str, text: str) -> float:
     return sign * value
 
 
-def _in_range(text: str, number: float, written_unit: str, unit: str, low: float, high: float) -> float:
+def _in_range(
+    text: str, number: float, written_unit: str, unit: str, low: float, high: float, advice: str
+) -> float:
     difference = unit.startswith(_DIFFERENCE)
     asked = _unit(unit.removeprefix(_DIFFERENCE), difference)
     if not written_unit and not asked.dimensionless:
-        raise Refused(f"{quoted(text)} has no unit", advice_for(unit, low, high))
+        raise Refused(f"{quoted(text)} has no unit", advice)
     try:
         written = _unit(written_unit or "1", difference)
     except KeyError:
-        raise _unknown_unit(text, written_unit, unit, low, high) from None
+        raise _unknown_unit(text, written_unit, unit, advice) from None
     if written.dimensionality != asked.dimensionality:
         found = _kind_of_unit(written)
         wrong = f"{quoted(text)} is {found}" if found else f"{quoted(text)} has a unit that does not fit"
-        raise Refused(f"{wrong}; {_kind(unit, low, high)[0]} belongs here", advice_for(unit, low, high))
+        raise Refused(f"{wrong}; {_kind(unit, low, high)[0]} belongs here", advice)
     value = float(_registry().Quantity(number, written).to(asked).magnitude)
     value = float(f"{value:.12g}")
     if not math.isfinite(value):
-        raise Refused(f"{quoted(text)} is not a number to reckon with", advice_for(unit, low, high))
+        raise Refused(f"{quoted(text)} is not a number to reckon with", advice)
     if math.isclose(value, low, rel_tol=1e-11):
         return float(low)
     if math.isclose(value, high, rel_tol=1e-11):
@@ -416,7 +419,7 @@ def _in_range(text: str, number: float, written_unit: str, unit: str, low: float
     return value
 
 
-def _unknown_unit(text: str, written_unit: str, unit: str, low: float, high: float) -> Refused:
+def _unknown_unit(text: str, written_unit: str, unit: str, advice: str) -> Refused:
     message = f"{quoted(written_unit)} is not a unit known here"
     known = {spelling.lower(): spelling for spelling in (*_REGISTRY_NAMES, "gal/min", "L/min", "rev/min")}
     lowered = written_unit.lower().strip()
@@ -430,10 +433,10 @@ def _unknown_unit(text: str, written_unit: str, unit: str, low: float, high: flo
             number = text.strip()[: text.strip().rindex(written_unit)] if written_unit in text else ""
             if number:
                 return Refused(message, f"{number.rstrip()} {guess}")
-    return Refused(message, advice_for(unit, low, high))
+    return Refused(message, advice)
 
 
-@functools.lru_cache(maxsize=64)
+@functools.lru_cache(maxsize=512)
 def _kind(unit: str, low: float, high: float) -> tuple[str, tuple[str, ...]]:
     """Return the words for what `unit` measures and one or two examples inside the range."""
     difference = unit.startswith(_DIFFERENCE)

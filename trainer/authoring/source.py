@@ -549,7 +549,7 @@ class _Composer:
         self._problems.add(place, message.replace("{letter}", quoted(letter)), advice)
 
     def _explain_colon(self, place: Place, lines: list[str]) -> tuple[Place, str, str]:
-        """Tell apart three ways to a colon that ends no key: in a text, indented too far, one too few above."""
+        """Tell three ways to a colon that ends no key apart: in a text, indented too far, one missing."""
         line = lines[place.line - 1]
         first = re.search(r":[ ]+", line[: place.column - 1])
         if first is not None:
