@@ -1,0 +1,138 @@
+"""The drawings: SVG files rendered once for the size they are shown at, and the points named on them."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections import OrderedDict
+from pathlib import Path
+from typing import Any
+
+import pygame
+
+from trainer.authoring.source import plain, read_source
+from trainer.content import content_root
+
+_SIZE = re.compile(r'<svg[^>]*?\bwidth="([\d.]+)"[^>]*?\bheight="([\d.]+)"', re.DOTALL)
+_MOST_PIXELS = 48_000_000  # of rendered pictures kept: about 190 MB, a 1080p window needs a fifth of it
+
+
+class ArtMissing(RuntimeError):
+    """A drawing the scene asks for is not in the art folder."""
+
+
+class Art:
+    """Pictures by name, rendered at the size asked for and kept until they have not been used for long.
+
+    A display mode must be set before pictures are asked for with ``converted=True`` (the default), as they
+    are kept in the screen's own pixel format.
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.folder = folder if folder is not None else content_root() / "art"
+        self._sources: dict[str, tuple[str, float, float]] = {}
+        self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
+        self._pixels = 0
+        self._notes: dict[str, Any] | None = None
+
+    def has(self, name: str) -> bool:
+        return (self.folder / f"{name}.svg").is_file()
+
+    def size(self, name: str) -> tuple[float, float]:
+        """Width and height the drawing was made at, in its own pixels."""
+        _, width, height = self._source(name)
+        return width, height
+
+    def picture(
+        self,
+        name: str,
+        scale: float = 1.0,
+        *,
+        turned_deg: float = 0.0,
+        mirrored: bool = False,
+        opaque: bool = False,
+    ) -> pygame.Surface:
+        """The drawing at `scale` times its own size; turned anticlockwise about its middle.
+
+        Kept between calls; do not draw on it. `opaque` is for backdrops: no alpha, faster to blit.
+        """
+        key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque)
+        kept = self._pictures.get(key)
+        if kept is not None:
+            self._pictures.move_to_end(key)
+            return kept
+        if turned_deg or mirrored:
+            made = self.picture(name, scale)
+            if mirrored:
+                made = pygame.transform.flip(made, True, False)
+            if turned_deg:
+                made = pygame.transform.rotozoom(made, turned_deg, 1.0)
+        else:
+            text, width, height = self._source(name)
+            pixels = (max(1, round(width * scale)), max(1, round(height * scale)))
+            made = pygame.image.load_sized_svg(io.BytesIO(text.encode("utf-8")), pixels)
+            if pygame.display.get_surface() is not None:
+                made = made.convert() if opaque else made.convert_alpha()
+        self._pictures[key] = made
+        self._pixels += made.get_width() * made.get_height()
+        while self._pixels > _MOST_PIXELS and len(self._pictures) > 1:
+            _, dropped = self._pictures.popitem(last=False)
+            self._pixels -= dropped.get_width() * dropped.get_height()
+        return made
+
+    def fitted(self, name: str, size: tuple[int, int], *, opaque: bool = False) -> pygame.Surface:
+        """The drawing at the largest scale that fits in `size`."""
+        width, height = self.size(name)
+        return self.picture(name, min(size[0] / width, size[1] / height), opaque=opaque)
+
+    @property
+    def notes(self) -> dict[str, Any]:
+        """`anchors.yaml` as mappings, lists, numbers and texts: which point of a drawing is what."""
+        if self._notes is None:
+            path = self.folder / "anchors.yaml"
+            read = _numbers(plain(read_source(path))) if path.is_file() else {}
+            self._notes = read if isinstance(read, dict) else {}
+        return self._notes
+
+    def anchor(self, name: str, point: str) -> tuple[float, float]:
+        """A named point of a drawing, in the drawing's own pixels."""
+        x, y = self.note("files", f"{name}.svg", "anchors", point)
+        return x, y
+
+    def note(self, *path: str | int) -> Any:
+        """What `anchors.yaml` says at a path, such as ``note("panel_ports", "v1_extend")``."""
+        found: Any = self.notes
+        for step in path:
+            try:
+                found = found[step]
+            except (KeyError, IndexError, TypeError):
+                raise ArtMissing(f"anchors.yaml says nothing at {'.'.join(map(str, path))}") from None
+        return found
+
+    def _source(self, name: str) -> tuple[str, float, float]:
+        if name not in self._sources:
+            path = self.folder / f"{name}.svg"
+            if not path.is_file():
+                raise ArtMissing(f"no drawing {path.name} in the art folder")
+            text = path.read_text("utf-8")
+            found = _SIZE.search(text)
+            if found is None:
+                raise ArtMissing(f"{path.name} does not say its width and height")
+            self._sources[name] = text, float(found[1]), float(found[2])
+        return self._sources[name]
+
+
+def _numbers(value: Any) -> Any:
+    """Texts that are numbers as floats, all through the tree.
+
+    >>> _numbers({"ball": ["12.5", "3"], "of": "lower_link"})
+    {'ball': [12.5, 3.0], 'of': 'lower_link'}
+    """
+    if isinstance(value, dict):
+        return {key: _numbers(below) for key, below in value.items()}
+    if isinstance(value, list):
+        return [_numbers(below) for below in value]
+    try:
+        return float(value)
+    except ValueError:
+        return value

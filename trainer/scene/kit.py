@@ -1,0 +1,825 @@
+"""A small kit of widgets: text, boxes, buttons, tabs, lists that scroll, fields, tooltips, one focus ring.
+
+The kit is drawn afresh every frame: a screen draws a button and gives what it does in the same call, and the
+kit keeps the list of what can be pointed at (`Target`) until the next frame. Mouse, keyboard, tests and
+assistive tools all act on that one list, so nothing can be reached by one of them only.
+
+Sizes are given in pixels of a 1280 x 720 window and grow with it; text grows with the reader's setting too.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pygame
+
+from trainer.scene import shapes
+from trainer.scene.palette import (
+    ACCENT,
+    ACCENT_DARK,
+    ACCENT_PALE,
+    BAR,
+    BAR_EDGE,
+    BAR_INK,
+    BAR_MUTED,
+    BAR_RAISED,
+    EDGE,
+    INK,
+    MUTED,
+    PAPER,
+    PAPER_DEEP,
+    SHEET,
+    Colour,
+    mix,
+)
+
+Point = tuple[int, int]
+BASE = (1280, 720)
+TEXT_SIZES = (1.0, 1.25, 1.5, 1.75, 2.0)
+_KEPT_PIXELS = 16_000_000
+_KEPT_PICTURES = 2_500
+_TOOLTIP_AFTER_S = 0.45
+
+
+@dataclass(slots=True)
+class Target:
+    """One thing that can be pointed at: by mouse, by Tab and Enter, by a test.
+
+    `act` is done on a click or on Enter. `grab` follows the pointer while the button is held (sliders).
+    `step` is what the left and right arrow keys do. A target that is not `enabled` keeps its tooltip.
+    """
+
+    id: str
+    rect: pygame.Rect
+    label: str
+    hint: str = ""
+    act: Callable[[], None] | None = None
+    enabled: bool = True
+    grab: Callable[[Point], None] | None = None
+    step: Callable[[int], None] | None = None
+    clip: pygame.Rect | None = None
+    area: str = ""
+
+    @property
+    def seen(self) -> pygame.Rect:
+        """The part of it that is not scrolled away."""
+        return self.rect.clip(self.clip) if self.clip is not None else self.rect
+
+
+@dataclass(slots=True)
+class Area:
+    """A part of the window that scrolls."""
+
+    rect: pygame.Rect
+    offset: int = 0
+    content: int = 0
+    seen: bool = False
+
+    @property
+    def most(self) -> int:
+        return max(0, self.content - self.rect.height)
+
+
+@dataclass(slots=True)
+class View:
+    """Inside a scrolling area: draw from `top` down and set `bottom` to where it ended."""
+
+    top: int
+    bottom: int
+    left: int
+    width: int
+
+
+@dataclass(slots=True)
+class Field:
+    """A line of text being typed."""
+
+    text: str = ""
+    most: int = 40
+
+
+@dataclass
+class Kit:
+    """See the module. `fonts` is the folder with the two faces."""
+
+    fonts: Path
+    scale: float = 1.0
+    text_scale: float = 1.0
+    now_s: float = 0.0
+    targets: list[Target] = field(default_factory=list)
+    areas: dict[str, Area] = field(default_factory=dict)
+    overflows: list[str] = field(default_factory=list)
+    focus: str = ""
+    focus_shown: bool = False
+    pointer: Point = (-1, -1)
+    typing: str = ""
+
+    def __post_init__(self) -> None:
+        self._fonts: dict[tuple[int, bool], pygame.font.Font] = {}
+        self._kept: OrderedDict[tuple[object, ...], pygame.Surface] = OrderedDict()
+        self._kept_pixels = 0
+        self._fields: dict[str, Field] = {}
+        self._pressed = ""
+        self._grabbed: Callable[[Point], None] | None = None
+        self._hovered = ("", 0.0)
+        self._area: str = ""
+        self._clip: pygame.Rect | None = None
+        self._wrapped: OrderedDict[tuple[object, ...], tuple[str, ...]] = OrderedDict()
+        self._offsets: dict[str, int] = {}
+        self._under: list[str] = []
+
+    # --- sizes ---------------------------------------------------------------------------------------------
+
+    def resize(self, window: tuple[int, int], text_scale: float | None = None) -> None:
+        """Take the size of the window; everything drawn later is in proportion."""
+        self.scale = min(window[0] / BASE[0], window[1] / BASE[1])
+        if text_scale is not None:
+            self.text_scale = text_scale
+
+    def px(self, base: float) -> int:
+        """Pixels of a 1280 x 720 window as pixels of this one."""
+        return round(base * self.scale)
+
+    def tx(self, base: float) -> int:
+        """As `px`, for heights and widths that have to hold text."""
+        return round(base * self.scale * self.text_scale)
+
+    def rect(self, x: float, y: float, width: float, height: float) -> pygame.Rect:
+        return pygame.Rect(self.px(x), self.px(y), self.px(width), self.px(height))
+
+    # --- text ----------------------------------------------------------------------------------------------
+
+    def font(self, size: float = 15, bold: bool = False) -> pygame.font.Font:
+        """One Font object per face and size: changing one's style is what costs."""
+        pixels = max(8, round(size * self.scale * self.text_scale))
+        key = pixels, bold
+        if key not in self._fonts:
+            name = "Inter-SemiBold.otf" if bold else "Inter-Regular.otf"
+            self._fonts[key] = pygame.font.Font(self.fonts / name, pixels)
+        return self._fonts[key]
+
+    def line(self, size: float = 15) -> int:
+        """Height of a line of text of this size."""
+        return round(self.font(size).get_height() * 1.12)
+
+    def width(self, text: str, size: float = 15, bold: bool = False) -> int:
+        return self.font(size, bold).size(text)[0]
+
+    def picture(
+        self, text: str, size: float = 15, colour: Colour = INK, bold: bool = False
+    ) -> pygame.Surface:
+        """The text as a picture, kept for the next frame."""
+        font = self.font(size, bold)
+        key = ("text", text, font.get_height(), bold, colour, size)
+        return self._keep(key, lambda: shapes.for_screen(font.render(text, True, colour)))
+
+    def text(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        at: tuple[float, float],
+        size: float = 15,
+        colour: Colour = INK,
+        bold: bool = False,
+        *,
+        anchor: str = "topleft",
+        width: int | None = None,
+        may_cut: bool = False,
+    ) -> pygame.Rect:
+        """Draw one line; what does not fit in `width` is cut with dots and reported."""
+        if width is not None and self.width(text, size, bold) > width:
+            if not may_cut:
+                self.overflows.append(f"{text!r} is wider than {width} px")
+            text = self.cut(text, width, size, bold)
+        made = self.picture(text, size, colour, bold)
+        place = made.get_rect(**{anchor: (round(at[0]), round(at[1]))})
+        surface.blit(made, place)
+        return place
+
+    def cut(self, text: str, width: int, size: float = 15, bold: bool = False) -> str:
+        """The text as far as it fits, with dots where it was cut."""
+        if self.width(text, size, bold) <= width:
+            return text
+        low, high = 0, len(text)
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.width(text[:middle].rstrip() + "…", size, bold) <= width:
+                low = middle
+            else:
+                high = middle - 1
+        return text[:low].rstrip() + "…"
+
+    def wrap(self, text: str, width: int, size: float = 15, bold: bool = False) -> tuple[str, ...]:
+        """The text broken into lines that fit; a word wider than the line is broken too."""
+        font = self.font(size, bold)
+        key = (text, width, font.get_height(), size, bold)
+        kept = self._wrapped.get(key)
+        if kept is not None:
+            self._wrapped.move_to_end(key)
+            return kept
+        lines: list[str] = []
+        for paragraph in text.split("\n"):
+            current = ""
+            for word in paragraph.split(" "):
+                trial = f"{current} {word}" if current else word
+                if font.size(trial)[0] <= width:
+                    current = trial
+                    continue
+                if current:
+                    lines.append(current)
+                while len(word) > 1 and font.size(word)[0] > width:
+                    end = next(
+                        n for n in range(len(word) - 1, 0, -1) if n == 1 or font.size(word[:n])[0] <= width
+                    )
+                    lines.append(word[:end])
+                    word = word[end:]
+                current = word
+            lines.append(current)
+        self._wrapped[key] = tuple(lines)
+        if len(self._wrapped) > 800:
+            self._wrapped.popitem(last=False)
+        return self._wrapped[key]
+
+    def paragraph(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        at: tuple[int, int],
+        width: int,
+        size: float = 15,
+        colour: Colour = INK,
+        bold: bool = False,
+        *,
+        lines: int | None = None,
+        within: pygame.Rect | None = None,
+    ) -> int:
+        """Draw wrapped text and give the y below it. `lines` cuts it; `within` is a box it should not leave."""
+        wrapped = self.wrap(text, width, size, bold)
+        if lines is not None and len(wrapped) > lines:
+            wrapped = (*wrapped[: lines - 1], self.cut(" ".join(wrapped[lines - 1 :]), width, size, bold))
+        x, y = at
+        step = self.line(size)
+        clip = surface.get_clip()
+        for one in wrapped:
+            if one and clip.top - step < y < clip.bottom:
+                surface.blit(self.picture(one, size, colour, bold), (x, y))
+            y += step
+        if within is not None and y > within.bottom:
+            self.overflows.append(f"{text[:60]!r} ends {y - within.bottom} px below its box")
+        return y
+
+    def height(self, text: str, width: int, size: float = 15, bold: bool = False) -> int:
+        """Height `paragraph` would take."""
+        return len(self.wrap(text, width, size, bold)) * self.line(size)
+
+    # --- shapes --------------------------------------------------------------------------------------------
+
+    def box(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        fill: Colour | None = SHEET,
+        edge: Colour | None = None,
+        *,
+        radius: float = 6,
+        border: float = 1,
+    ) -> None:
+        """A box with smooth corners."""
+        if rect.width <= 0 or rect.height <= 0:
+            return
+        corner = min(self.px(radius), rect.width // 2, rect.height // 2)
+        thick = max(1, self.px(border)) if edge is not None else 0
+        if corner < 1:
+            if fill is not None:
+                surface.fill(fill, rect)
+            if edge is not None:
+                pygame.draw.rect(surface, edge, rect, thick)
+            return
+        key = ("box", rect.size, fill, edge, corner, thick)
+        surface.blit(self._keep(key, lambda: shapes.rounded(rect.size, fill, edge, corner, thick)), rect)
+
+    def symbol(
+        self,
+        surface: pygame.Surface,
+        name: str,
+        centre: tuple[float, float],
+        size: float,
+        fill: Colour,
+        edge: Colour | None = None,
+    ) -> pygame.Rect:
+        """A sign that says the same as a word beside it; names are the keys of `shapes.SYMBOLS`."""
+        pixels = max(6, self.tx(size))
+        key = ("symbol", name, pixels, fill, edge)
+        made = self._keep(key, lambda: shapes.symbol(name, pixels, fill, edge))
+        place = made.get_rect(center=(round(centre[0]), round(centre[1])))
+        surface.blit(made, place)
+        return place
+
+    def keep(self, key: tuple[object, ...], make: Callable[[], pygame.Surface]) -> pygame.Surface:
+        """A picture that a screen makes itself and wants again in the next frame."""
+        return self._keep(("kept", self.scale, self.text_scale, *key), make)
+
+    def _keep(self, key: tuple[object, ...], make: Callable[[], pygame.Surface]) -> pygame.Surface:
+        kept = self._kept.get(key)
+        if kept is not None:
+            self._kept.move_to_end(key)
+            return kept
+        made = make()
+        self._kept[key] = made
+        self._kept_pixels += made.get_width() * made.get_height()
+        while len(self._kept) > 1 and (self._kept_pixels > _KEPT_PIXELS or len(self._kept) > _KEPT_PICTURES):
+            _, dropped = self._kept.popitem(last=False)
+            self._kept_pixels -= dropped.get_width() * dropped.get_height()
+        return made
+
+    # --- the frame -----------------------------------------------------------------------------------------
+
+    def begin(self, now_s: float) -> None:
+        """Start a frame: what can be pointed at is listed anew while it is drawn."""
+        self.now_s = now_s
+        self.targets.clear()
+        self.overflows.clear()
+        self._under.clear()
+        for area in self.areas.values():
+            area.seen = False
+
+    def add(self, target: Target) -> Target:
+        """List a target; of two at one place the later one is on top."""
+        target.clip = target.clip if target.clip is not None else self._clip
+        target.area = target.area or self._area
+        self.targets.append(target)
+        return target
+
+    def modal(self) -> None:
+        """What is drawn from now on lies over everything before: only it can be pointed at."""
+        self.targets.clear()
+        for area in self.areas.values():
+            area.seen = False
+
+    def end(self, surface: pygame.Surface) -> None:
+        """Finish a frame: the focus ring and the tooltip over everything."""
+        self.areas = {name: area for name, area in self.areas.items() if area.seen}
+        shown = self.find(self.focus)
+        if shown is not None and self.focus_shown:
+            ring = shown.rect.inflate(self.px(6), self.px(6))
+            if shown.clip is not None:
+                ring = ring.clip(shown.clip.inflate(self.px(6), self.px(6)))
+            width = max(2, self.px(3))
+            pygame.draw.rect(
+                surface, INK, ring.inflate(2 * width, 2 * width), width, border_radius=self.px(8)
+            )
+            pygame.draw.rect(surface, (255, 255, 255), ring, width, border_radius=self.px(7))
+        under = self.at(self.pointer)
+        if under is None or not under.hint:
+            self._hovered = ("", self.now_s)
+            if shown is not None and self.focus_shown and shown.hint:
+                self._tooltip(surface, shown)
+            return
+        if self._hovered[0] != under.id:
+            self._hovered = (under.id, self.now_s)
+        if self.now_s - self._hovered[1] >= _TOOLTIP_AFTER_S and not self._pressed:
+            self._tooltip(surface, under)
+
+    def _tooltip(self, surface: pygame.Surface, target: Target) -> None:
+        text = target.hint
+        width = min(self.tx(300), self.width(text, 13) + 1)
+        lines = self.wrap(text, width, 13)
+        pad = self.px(8)
+        wide = max(self.width(line, 13) for line in lines)
+        box = pygame.Rect(0, 0, wide + 2 * pad, len(lines) * self.line(13) + 2 * self.px(6))
+        box.midbottom = (target.seen.centerx, target.seen.top - self.px(6))
+        bounds = surface.get_rect().inflate(-self.px(8), -self.px(8))
+        if box.top < bounds.top:
+            box.top = target.seen.bottom + self.px(6)
+        box.clamp_ip(bounds)
+        self.box(surface, box, BAR, SHEET, radius=5)
+        self.paragraph(surface, text, (box.left + pad, box.top + self.px(6)), width, 13, BAR_INK)
+
+    # --- widgets -------------------------------------------------------------------------------------------
+
+    def button(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        label: str,
+        ident: str,
+        act: Callable[[], None],
+        *,
+        kind: str = "plain",
+        enabled: bool = True,
+        hint: str = "",
+        size: float = 15,
+        symbol: str = "",
+        chosen: bool = False,
+    ) -> Target:
+        """A button. `kind`: `plain` on paper, `strong` for the one thing to do next, `bar` on a dark bar."""
+        target = self.add(Target(ident, rect, label, hint, act, enabled))
+        hovered, held = self.hovers(target), self._pressed == ident
+        fill, edge, ink = _BUTTONS["chosen" if chosen and kind != "bar" else "bar_chosen" if chosen else kind]
+        if not enabled:
+            ground = BAR if kind == "bar" else PAPER
+            fill, edge, ink = mix(fill, ground, 0.65), mix(edge, ground, 0.6), mix(ink, ground, 0.30)
+        elif held and hovered:
+            fill = mix(fill, INK, 0.16)
+        elif hovered:
+            fill = mix(fill, INK if kind != "bar" else SHEET, 0.07)
+        self.box(surface, rect, fill, edge, radius=6, border=1.4)
+        inside = rect.inflate(-self.px(12), 0)
+        lines = self._label_lines(
+            label, inside.width - (self.tx(size + 4) if symbol else 0), rect.height, size
+        )
+        wide = max((self.width(one, size, True) for one in lines), default=0)
+        left = rect.centerx - (wide + (self.tx(size + 5) if symbol and label else 0)) // 2
+        if symbol:
+            mark_x = left + self.tx(size * 0.5) if label else rect.centerx
+            self.symbol(surface, symbol, (mark_x, rect.centery), size, ink)
+            left += self.tx(size + 5)
+        y = rect.centery - len(lines) * self.line(size) // 2 + self.px(0.5)
+        for one in lines:
+            x = left + (wide - self.width(one, size, True)) // 2
+            self.text(surface, one, (x, y), size, ink, True)
+            y += self.line(size)
+        return target
+
+    def _label_lines(self, label: str, width: int, height: int, size: float) -> tuple[str, ...]:
+        if not label:
+            return ()
+        lines = self.wrap(label, max(width, 1), size, True)
+        room = max(1, (height + self.px(4)) // self.line(size))
+        if len(lines) > room or any(self.width(one, size, True) > width for one in lines):
+            self.overflows.append(f"button {label!r}: {len(lines)} lines, {width} x {height} px are there")
+            lines = (*lines[: room - 1], self.cut(" ".join(lines[room - 1 :]), width, size, True))
+        return lines
+
+    def tabs(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        items: Sequence[tuple[str, str]],
+        chosen: str,
+        pick: Callable[[str], None],
+        prefix: str,
+        *,
+        kind: str = "plain",
+        size: float = 14,
+        enabled: bool = True,
+        hints: dict[str, str] | None = None,
+    ) -> None:
+        """Buttons side by side of which one is chosen; widths follow the labels."""
+        if not items:
+            return
+        gap = self.px(4)
+        pads = [self.width(label, size, True) + self.px(20) for _, label in items]
+        room = rect.width - gap * (len(items) - 1)
+        total = sum(pads)
+        x = rect.left
+        for (name, label), pad in zip(items, pads, strict=True):
+            wide = (
+                pad * room // total if total > room else min(pad + self.px(14), room // len(items) + pad // 3)
+            )
+            wide = min(wide, rect.right - x)
+            box = pygame.Rect(x, rect.top, wide, rect.height)
+            self.button(
+                surface,
+                box,
+                label,
+                f"{prefix}{name}",
+                _picker(pick, name),
+                kind=kind,
+                size=size,
+                chosen=name == chosen,
+                enabled=enabled,
+                hint=(hints or {}).get(name, ""),
+            )
+            x += wide + gap
+
+    def typed(self, ident: str, start: str = "") -> str:
+        """What was typed into a field."""
+        return self._fields.setdefault(ident, Field(start)).text
+
+    def input(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        label: str,
+        ident: str,
+        *,
+        start: str = "",
+        most: int = 40,
+        size: float = 16,
+    ) -> str:
+        """A field for one line of text."""
+        held = self._fields.setdefault(ident, Field(start, most))
+
+        def take() -> None:
+            self.typing = ident
+
+        target = self.add(Target(ident, rect, label, "", take))
+        active = self.typing == ident
+        self.box(surface, rect, SHEET, ACCENT if active else EDGE, radius=5, border=2 if active else 1.4)
+        x, y = rect.left + self.px(10), rect.centery
+        room = rect.width - self.px(20)
+        text = held.text
+        while text and self.width(text, size) > room:
+            text = text[1:]
+        place = self.text(
+            surface,
+            text or (" " if active else label),
+            (x, y),
+            size,
+            INK if held.text else MUTED,
+            anchor="midleft",
+            width=room,
+            may_cut=True,
+        )
+        if active and self.now_s % 1.2 < 0.7:
+            caret = place.right + 1 if held.text else x
+            pygame.draw.line(
+                surface,
+                INK,
+                (caret, target.rect.top + self.px(7)),
+                (caret, target.rect.bottom - self.px(7)),
+                max(1, self.px(1.5)),
+            )
+        return held.text
+
+    def slider(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        label: str,
+        ident: str,
+        share: float,
+        put: Callable[[float], None],
+        *,
+        step: float = 0.05,
+        hint: str = "",
+        dark: bool = False,
+    ) -> None:
+        """A slider; `share` of its way is 0..1, `put` is told the new one while it is dragged."""
+        knob = self.px(9)
+        left, right = rect.left + knob, rect.right - knob
+
+        def grab(at: Point) -> None:
+            put(min(1.0, max(0.0, (at[0] - left) / max(1, right - left))))
+
+        def by(direction: int) -> None:
+            put(min(1.0, max(0.0, share + direction * step)))
+
+        self.add(Target(ident, rect, label, hint, None, grab=grab, step=by))
+        y, x = rect.centery, round(left + (right - left) * share)
+        track = pygame.Rect(left, y - self.px(3), right - left, self.px(6))
+        self.box(surface, track, BAR_EDGE if dark else PAPER_DEEP, BAR_MUTED if dark else EDGE, radius=3)
+        self.box(surface, pygame.Rect(left, track.top, x - left, track.height), ACCENT, radius=3)
+        self.symbol(surface, "disc", (x, y), 18 / self.text_scale, SHEET, INK)
+
+    @contextmanager
+    def scroll(
+        self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, bar: bool = True
+    ) -> Iterator[View]:
+        """A part that scrolls: draw from `view.top` down, set `view.bottom` at the end."""
+        area = self.areas.get(ident) or Area(rect, self._offsets.get(ident, 0))
+        area.rect, area.seen = rect, True
+        self.areas[ident] = area
+        area.offset = min(max(area.offset, 0), area.most) if area.content else area.offset
+        gutter = self.px(12) if bar else 0
+        view = View(rect.top - area.offset, rect.top, rect.left, rect.width - gutter)
+        clip_before, area_before, kit_clip = surface.get_clip(), self._area, self._clip
+        surface.set_clip(rect.clip(clip_before))
+        self._area, self._clip = ident, rect
+        try:
+            yield view
+        finally:
+            surface.set_clip(clip_before)
+            self._area, self._clip = area_before, kit_clip
+        area.content = view.bottom - view.top
+        area.offset = min(area.offset, area.most)
+        self._offsets[ident] = area.offset
+        if bar and area.most:
+            track = pygame.Rect(rect.right - self.px(7), rect.top, self.px(5), rect.height)
+            self.box(surface, track, PAPER_DEEP, None, radius=2.5)
+            tall = max(self.px(24), rect.height * rect.height // area.content)
+            top = rect.top + (rect.height - tall) * area.offset // area.most
+            thumb = pygame.Rect(track.left, top, track.width, tall)
+            self.box(surface, thumb, MUTED, None, radius=2.5)
+
+            def grab(at: Point) -> None:
+                room = max(1, rect.height - tall)
+                area.offset = min(area.most, max(0, (at[1] - rect.top - tall // 2) * area.most // room))
+
+            self.targets.append(
+                Target(f"{ident}.scroll", track.inflate(self.px(8), 0), "", grab=grab, clip=rect)
+            )
+
+    def scroll_to(self, ident: str, offset: int = 0) -> None:
+        self._offsets[ident] = offset
+        if ident in self.areas:
+            self.areas[ident].offset = offset
+
+    def dialog(
+        self,
+        surface: pygame.Surface,
+        title: str,
+        text: str,
+        buttons: Sequence[tuple[str, str, str, Callable[[], None]]],
+        *,
+        wide: float = 460,
+    ) -> None:
+        """A question over everything: `buttons` are (id, label, kind, act); focus starts at the first."""
+        self.modal()
+        veil = self.keep(("veil", surface.get_size()), lambda: _veil(surface.get_size()))
+        surface.blit(veil, (0, 0))
+        pad = self.px(24)
+        width = min(self.px(wide) * (2 if self.text_scale > 1.4 else 1), surface.get_width() - 4 * pad)
+        tall_button = self.line(15) + self.px(18)
+        rows = self._button_rows(buttons, width - 2 * pad)
+        text_tall = self.height(text, width - 2 * pad) if text else 0
+        tall = (
+            pad * 2
+            + self.line(22)
+            + self.px(10)
+            + text_tall
+            + self.px(18)
+            + len(rows) * (tall_button + self.px(8))
+        )
+        box = pygame.Rect(0, 0, width, tall)
+        box.center = surface.get_rect().center
+        self.box(surface, box, PAPER, INK, radius=10, border=2)
+        self.text(surface, title, (box.left + pad, box.top + pad), 22, INK, True, width=width - 2 * pad)
+        y = box.top + pad + self.line(22) + self.px(10)
+        if text:
+            y = self.paragraph(surface, text, (box.left + pad, y), width - 2 * pad)
+        y += self.px(18)
+        for row in rows:
+            x = box.right - pad
+            for id_, label, kind, act in reversed(row):
+                wide_button = self.width(label, 15, True) + self.px(36)
+                x -= wide_button
+                self.button(surface, pygame.Rect(x, y, wide_button, tall_button), label, id_, act, kind=kind)
+                x -= self.px(10)
+            y += tall_button + self.px(8)
+        if self.find(self.focus) is None and buttons:
+            self.focus = buttons[0][0]
+
+    def _button_rows(
+        self, buttons: Sequence[tuple[str, str, str, Callable[[], None]]], width: int
+    ) -> list[list[tuple[str, str, str, Callable[[], None]]]]:
+        rows: list[list[tuple[str, str, str, Callable[[], None]]]] = [[]]
+        used = 0
+        for button in buttons:
+            wide = self.width(button[1], 15, True) + self.px(46)
+            if rows[-1] and used + wide > width:
+                rows.append([])
+                used = 0
+            rows[-1].append(button)
+            used += wide
+        return rows
+
+    # --- pointing and keys ---------------------------------------------------------------------------------
+
+    def find(self, ident: str) -> Target | None:
+        return next((target for target in self.targets if target.id == ident), None)
+
+    def at(self, point: Point) -> Target | None:
+        """What lies on top at a point of the window."""
+        for target in reversed(self.targets):
+            if target.seen.collidepoint(point):
+                return target
+        return None
+
+    def hovers(self, target: Target) -> bool:
+        return target.seen.collidepoint(self.pointer)
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """Take a mouse or key event; False where it is nothing to the kit."""
+        if event.type == pygame.MOUSEMOTION:
+            self.pointer = event.pos
+            if self._grabbed is not None:
+                self._grabbed(event.pos)
+                return True
+            return False
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            return self._press(event.pos)
+        if event.type == pygame.MOUSEBUTTONUP and event.button == 1:
+            return self._release(event.pos)
+        if event.type == pygame.MOUSEWHEEL:
+            return self._wheel(-event.y)
+        if event.type == pygame.TEXTINPUT and self.typing:
+            held = self._fields[self.typing]
+            held.text = (held.text + event.text)[: held.most]
+            return True
+        if event.type == pygame.KEYDOWN:
+            return self._key(event)
+        return False
+
+    def _press(self, at: Point) -> bool:
+        self.pointer = at
+        target = self.at(at)
+        self.focus_shown = False
+        self.typing = ""
+        if target is None:
+            return False
+        if target.enabled and target.grab is not None:
+            self._grabbed = target.grab
+            target.grab(at)
+        self._pressed = target.id
+        if target.act is not None or target.step is not None:
+            self.focus = target.id
+        return True
+
+    def _release(self, at: Point) -> bool:
+        self.pointer = at
+        pressed, self._pressed, grabbed = self._pressed, "", self._grabbed
+        self._grabbed = None
+        if grabbed is not None:
+            return True
+        target = self.at(at)
+        if pressed and target is not None and target.id == pressed:
+            self.do(target)
+            return True
+        return bool(pressed)
+
+    def do(self, target: Target) -> None:
+        """What a click on it does."""
+        if target.enabled and target.act is not None:
+            target.act()
+
+    def _wheel(self, notches: float) -> bool:
+        for area in reversed(list(self.areas.values())):
+            if area.rect.collidepoint(self.pointer) and area.most:
+                area.offset = min(area.most, max(0, area.offset + round(notches * self.line(15) * 3)))
+                return True
+        return False
+
+    def _key(self, event: pygame.event.Event) -> bool:
+        if event.key == pygame.K_TAB:
+            self.move_focus(-1 if event.mod & pygame.KMOD_SHIFT else 1)
+            return True
+        if self.typing:
+            held = self._fields[self.typing]
+            if event.key == pygame.K_BACKSPACE:
+                held.text = held.text[:-1]
+            elif event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_ESCAPE):
+                self.typing = ""
+            return True
+        target = self.find(self.focus)
+        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_SPACE) and target is not None:
+            self.focus_shown = True
+            self.do(target)
+            return True
+        if event.key in (pygame.K_LEFT, pygame.K_RIGHT) and target is not None and target.step is not None:
+            target.step(1 if event.key == pygame.K_RIGHT else -1)
+            return True
+        pages = {pygame.K_PAGEUP: -1, pygame.K_PAGEDOWN: 1}
+        if event.key in pages:
+            area = self.areas.get(target.area) if target is not None else None
+            area = area or max(self.areas.values(), key=lambda one: one.most, default=None)
+            if area is not None:
+                step = pages[event.key] * area.rect.height * 4 // 5
+                area.offset = min(area.most, max(0, area.offset + step))
+                return True
+        return False
+
+    def move_focus(self, direction: int) -> None:
+        """To the next target (or the one before), scrolled into view."""
+        ring = [target for target in self.targets if target.act is not None or target.step is not None]
+        if not ring:
+            return
+        ids = [target.id for target in ring]
+        here = ids.index(self.focus) if self.focus in ids else (-1 if direction > 0 else 0)
+        target = ring[(here + direction) % len(ring)]
+        self.focus, self.focus_shown = target.id, True
+        self.typing = ""
+        if target.area in self.areas and target.clip is not None:
+            area = self.areas[target.area]
+            if target.rect.top < target.clip.top:
+                area.offset -= target.clip.top - target.rect.top + self.px(10)
+            elif target.rect.bottom > target.clip.bottom:
+                area.offset += target.rect.bottom - target.clip.bottom + self.px(10)
+            area.offset = min(max(area.offset, 0), area.most)
+
+
+_BUTTONS: dict[str, tuple[Colour, Colour, Colour]] = {
+    "plain": (SHEET, EDGE, INK),
+    "strong": (ACCENT, ACCENT_DARK, (255, 255, 255)),
+    "chosen": (ACCENT_PALE, ACCENT_DARK, INK),
+    "bar": (BAR_RAISED, BAR_EDGE, BAR_INK),
+    "bar_chosen": (PAPER, PAPER, INK),
+}
+
+
+def _picker(pick: Callable[[str], None], name: str) -> Callable[[], None]:
+    def act() -> None:
+        pick(name)
+
+    return act
+
+
+def _veil(size: tuple[int, int]) -> pygame.Surface:
+    veil = pygame.Surface(size, pygame.SRCALPHA)
+    veil.fill((*BAR, 170))
+    return veil
