@@ -7,7 +7,9 @@ floats (Pa, m, m3/s, kg, s, K as degC where the name says so); they are data, no
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from trainer.core.hydraulics import Line, Oil
 from trainer.core.linkage import Linkage
@@ -364,8 +366,12 @@ class Case:
         return -1
 
 
-def _index(things: tuple[Valve, ...] | tuple[Port, ...] | tuple[Hose, ...] | tuple[Plug, ...]
-           | tuple[Socket, ...] | tuple[Function, ...] | tuple[Site, ...], name: str) -> int:
+class _Named(Protocol):
+    @property
+    def name(self) -> str: ...
+
+
+def _index(things: Sequence[_Named], name: str) -> int:
     """Place of the thing called `name`, or -1.
 
     >>> _index((Socket("a", "A", "nine_pin"), Socket("b", "B", "seven_pin")), "b")

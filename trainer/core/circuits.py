@@ -124,13 +124,17 @@ def port_role(case: Case, plumbing: Plumbing, port: int) -> str:
             return SHUT
         return SUPPLY if lever == kind else RETURN
     return {
-        "pb_pressure": SUPPLY, "pb_return": RETURN, "free_return": RETURN,
-        "case_drain": DRAIN, "pb_sense": SENSE,
+        "pb_pressure": SUPPLY,
+        "pb_return": RETURN,
+        "free_return": RETURN,
+        "case_drain": DRAIN,
+        "pb_sense": SENSE,
     }.get(kind, SHUT)
 
 
-def motor_inlet_pa(case: Case, function: Function, hose: int, port: Port, flow: float, oil_c: float,
-                   return_pa: float) -> float:
+def motor_inlet_pa(
+    case: Case, function: Function, hose: int, port: Port, flow: float, oil_c: float, return_pa: float
+) -> float:
     """Pressure the tractor's side must hold to push `flow` through a motor and its pressure hose."""
     speed = hyd.motor_speed_rev_s(flow, function.displacement_m3, function.volumetric_efficiency)
     torque = hyd.fan_torque_n_m(function.rated_torque_n_m, function.rated_rev_min / 60.0, speed)
@@ -178,7 +182,8 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
     )
     for index, function in enumerate(case.implement.functions):
         course, want = (_motor_course if function.is_motor else _cylinder_course)(
-            case, plumbing, roles, index, available, turning, sense_on_pressure)
+            case, plumbing, roles, index, available, turning, sense_on_pressure
+        )
         courses.append(course)
         if want is not None:
             wants.append(want)
@@ -187,18 +192,35 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
         want.asked = _within_cutoff(case, plumbing, want)
         want.load = _load_pa(case, plumbing, want, want.asked)
     first = len([want for want in wants if want.ahead])
-    got = hyd.split_flow(
-        [want.asked for want in wants], [want.load for want in wants], available,
-        tractor.compensation, first) if wants else ()
+    got = (
+        hyd.split_flow(
+            [want.asked for want in wants],
+            [want.load for want in wants],
+            available,
+            tractor.compensation,
+            first,
+        )
+        if wants
+        else ()
+    )
     loads = [want.load for want in wants]
     dead_ended = turning and (
-        sense_on_pressure or any(course == "stalled" for course in courses)
-        or any(_supplies_nothing(tractor.ports[p], roles[p], p, plumbing) for p in range(len(roles))))
+        sense_on_pressure
+        or any(course == "stalled" for course in courses)
+        or any(_supplies_nothing(tractor.ports[p], roles[p], p, plumbing) for p in range(len(roles)))
+    )
     if dead_ended:
         loads.append(tractor.pump_cutoff_pa)
-    pump_pa = hyd.pump_pressure_pa(
-        max(loads) if loads else None, tractor.pump_margin_pa, tractor.pump_standby_pa,
-        tractor.pump_cutoff_pa) if turning else 0.0
+    pump_pa = (
+        hyd.pump_pressure_pa(
+            max(loads) if loads else None,
+            tractor.pump_margin_pa,
+            tractor.pump_standby_pa,
+            tractor.pump_cutoff_pa,
+        )
+        if turning
+        else 0.0
+    )
     pump_flow = math.fsum(got)
     flows, work_w = _flows(case, plumbing, roles, courses, wants, got, pump_pa)
     ports = _ports(case, plumbing, roles, flows, pump_pa)
@@ -220,8 +242,9 @@ def _ports_of(case: Case, plumbing: Plumbing, index: int, *roles: str) -> tuple[
     return tuple(found)
 
 
-def _asked(case: Case, plumbing: Plumbing, port: int, function: Function, sensed: bool,
-           available: float) -> tuple[float, bool]:
+def _asked(
+    case: Case, plumbing: Plumbing, port: int, function: Function, sensed: bool, available: float
+) -> tuple[float, bool]:
     """Flow asked through a supplying port, and whether it is taken ahead of the sections."""
     if case.tractor.ports[port].kind == "pb_pressure":
         return (function.needs_m3_s if sensed else 0.0), True
@@ -231,8 +254,15 @@ def _asked(case: Case, plumbing: Plumbing, port: int, function: Function, sensed
     return dial_flow_m3_s(case, valve, plumbing.dials[valve]), False
 
 
-def _motor_course(case: Case, plumbing: Plumbing, roles: list[str], index: int, available: float,
-                  turning: bool, sense_on_pressure: bool) -> tuple[str, _Want | None]:
+def _motor_course(
+    case: Case,
+    plumbing: Plumbing,
+    roles: list[str],
+    index: int,
+    available: float,
+    turning: bool,
+    sense_on_pressure: bool,
+) -> tuple[str, _Want | None]:
     function = case.implement.functions[index]
     pressure, back, sense = _ports_of(case, plumbing, index, "pressure", "return", "sense")
     role_in = roles[pressure] if pressure >= 0 else SHUT
@@ -261,8 +291,15 @@ def _motor_course(case: Case, plumbing: Plumbing, roles: list[str], index: int, 
     return "coasting", None
 
 
-def _cylinder_course(case: Case, plumbing: Plumbing, roles: list[str], index: int, available: float,
-                     turning: bool, sense_on_pressure: bool) -> tuple[str, _Want | None]:
+def _cylinder_course(
+    case: Case,
+    plumbing: Plumbing,
+    roles: list[str],
+    index: int,
+    available: float,
+    turning: bool,
+    sense_on_pressure: bool,
+) -> tuple[str, _Want | None]:
     function = case.implement.functions[index]
     out, back = _ports_of(case, plumbing, index, "extend", "retract")
     role_out = roles[out] if out >= 0 else SHUT
@@ -288,8 +325,11 @@ def _cylinder_course(case: Case, plumbing: Plumbing, roles: list[str], index: in
 def _return_port(case: Case, plumbing: Plumbing, want: _Want) -> tuple[int, int]:
     """(hose, port) through which the oil of a driven function goes home."""
     function = case.implement.functions[want.function]
-    role = (("return" if want.forward else "pressure") if function.is_motor
-            else ("retract" if want.forward else "extend"))
+    role = (
+        ("return" if want.forward else "pressure")
+        if function.is_motor
+        else ("retract" if want.forward else "extend")
+    )
     hose = case.hose_of(want.function, role)
     return hose, plumbing.hose_at[hose]
 
@@ -304,8 +344,11 @@ def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
         out = flow
         return_pa = return_at_motor_pa(case, hose_back, port_back, out, plumbing.oil_c)
         return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, return_pa)
-    drive, other = ((function.bore_area_m2, function.rod_side_area_m2) if want.forward
-                    else (function.rod_side_area_m2, function.bore_area_m2))
+    drive, other = (
+        (function.bore_area_m2, function.rod_side_area_m2)
+        if want.forward
+        else (function.rod_side_area_m2, function.bore_area_m2)
+    )
     load = function.load_n if want.forward else function.back_load_n
     back_flow = flow * other / drive
     back_pa = return_at_motor_pa(case, hose_back, port_back, back_flow, plumbing.oil_c)
@@ -318,12 +361,18 @@ def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> float:
     cutoff = case.tractor.pump_cutoff_pa
     if _load_pa(case, plumbing, want, want.asked) <= cutoff:
         return want.asked
-    return hyd.flow_at_cutoff_m3_s(
-        lambda flow: _load_pa(case, plumbing, want, flow), cutoff, want.asked)
+    return hyd.flow_at_cutoff_m3_s(lambda flow: _load_pa(case, plumbing, want, flow), cutoff, want.asked)
 
 
-def _flows(case: Case, plumbing: Plumbing, roles: list[str], courses: list[str], wants: list[_Want],
-           got: tuple[float, ...], pump_pa: float) -> tuple[tuple[Flow, ...], float]:
+def _flows(
+    case: Case,
+    plumbing: Plumbing,
+    roles: list[str],
+    courses: list[str],
+    wants: list[_Want],
+    got: tuple[float, ...],
+    pump_pa: float,
+) -> tuple[tuple[Flow, ...], float]:
     given = {want.function: (want, flow) for want, flow in zip(wants, got, strict=True)}
     flows: list[Flow] = []
     work: list[float] = []
@@ -357,8 +406,9 @@ def _work_w(function: Function, want: _Want, flow: float) -> float:
     return (function.load_n if want.forward else function.back_load_n) * flow / area
 
 
-def _stalled(case: Case, plumbing: Plumbing, roles: list[str], index: int,
-             pump_pa: float) -> tuple[float, float]:
+def _stalled(
+    case: Case, plumbing: Plumbing, roles: list[str], index: int, pump_pa: float
+) -> tuple[float, float]:
     """(pressure on the return side, pressure on the rod side) of a function that cannot move."""
     function = case.implement.functions[index]
     if function.is_motor:
@@ -366,13 +416,22 @@ def _stalled(case: Case, plumbing: Plumbing, roles: list[str], index: int,
     out, back = _ports_of(case, plumbing, index, "extend", "retract")
     if out >= 0 and roles[out] == SUPPLY and (back < 0 or roles[back] == SHUT):
         rod = hyd.shut_rod_side_pressure_pa(
-            pump_pa, function.bore_area_m2, function.rod_side_area_m2, function.load_n)
+            pump_pa, function.bore_area_m2, function.rod_side_area_m2, function.load_n
+        )
         return 0.0, max(0.0, rod)
     return 0.0, 0.0
 
 
-def _case_pa(case: Case, plumbing: Plumbing, roles: list[str], index: int, course: str, flow: float,
-             inlet_pa: float, pump_pa: float) -> float:
+def _case_pa(
+    case: Case,
+    plumbing: Plumbing,
+    roles: list[str],
+    index: int,
+    course: str,
+    flow: float,
+    inlet_pa: float,
+    pump_pa: float,
+) -> float:
     """Case pressure of a motor from wherever its drain line ends; 0 for a motor without a drain line."""
     function = case.implement.functions[index]
     hose = case.hose_of(index, "drain")
@@ -399,8 +458,9 @@ def _case_pa(case: Case, plumbing: Plumbing, roles: list[str], index: int, cours
     return hyd.case_pressure_pa(end, leakage, line, case.tractor.oil, plumbing.oil_c)
 
 
-def _ports(case: Case, plumbing: Plumbing, roles: list[str], flows: tuple[Flow, ...],
-           pump_pa: float) -> tuple[float | None, ...]:
+def _ports(
+    case: Case, plumbing: Plumbing, roles: list[str], flows: tuple[Flow, ...], pump_pa: float
+) -> tuple[float | None, ...]:
     """Pressure at each port; None where it is shut in."""
     tractor = case.tractor
     at_port: dict[int, float] = {}
@@ -443,4 +503,6 @@ def coast_constant_s(function: Function) -> tuple[float, float]:
     """(time constant in s, speed in rev/s it holds at) of a fan's coast-down."""
     omega = function.rated_rev_min * RAD_S_PER_REV_MIN
     power = function.rated_torque_n_m * omega
-    return hyd.coast_time_constant_s(function.inertia_kg_m2, power, omega / (2 * math.pi)), omega / (2 * math.pi)
+    return hyd.coast_time_constant_s(function.inertia_kg_m2, power, omega / (2 * math.pi)), omega / (
+        2 * math.pi
+    )

@@ -1,0 +1,88 @@
+"""A sitting: the state, what happened, what it means, and the log of actions that repeats it.
+
+The window, replays, tests and bots drive this and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from trainer.core.actions import Action, Event, Refusal
+from trainer.core.case import Case
+from trainer.core.engine import digest, legal, start, step
+from trainer.core.rules import Finding, Rule, judge
+from trainer.core.scoring import Score, grade
+from trainer.core.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the log: the action, the tick it was done at, the reason if it was refused, and the
+    digest of the state after that tick."""
+
+    tick: int
+    action: Action
+    refused: str
+    digest: str
+
+
+class Attempt:
+    """One trainee's run of one case. `do` and `run` are the only ways on."""
+
+    def __init__(self, case: Case, rules: Sequence[Rule]) -> None:
+        self.case = case
+        self.rules = tuple(rules)
+        self.state: State = start(case)
+        self.events: list[Event] = []
+        self.findings: list[Finding] = []
+        self.log: list[Entry] = []
+        self._found: set[tuple[str, str]] = set()
+
+    def do(self, action: Action) -> Refusal | None:
+        """Do one action now; it takes one tick and its hands-busy time follows. Refused actions are
+        logged too. After the end nothing is done or logged."""
+        if self.state.ended:
+            return Refusal("ended")
+        refusal = legal(self.case, self.state, action)
+        tick = self.state.tick
+        self._step((action,))
+        self.log.append(Entry(tick, action, refusal.reason if refusal else "", digest(self.state)))
+        return refusal
+
+    def run(self, ticks: int = 1) -> None:
+        """Let time pass; stops at the end of the attempt."""
+        for _ in range(ticks):
+            if self.state.ended:
+                return
+            self._step(())
+
+    def run_to(self, tick: int) -> None:
+        """Let time pass up to a tick."""
+        self.run(max(0, tick - self.state.tick))
+
+    def settle(self) -> None:
+        """Let time pass until the hands are free."""
+        self.run_to(self.state.busy_until)
+
+    def score(self) -> Score:
+        return grade(self.case, self.findings, self.state)
+
+    def _step(self, actions: tuple[Action, ...]) -> None:
+        self.state, events = step(self.case, self.state, actions)
+        if not events:
+            return
+        self.events.extend(events)
+        for finding in judge(self.rules, events, self.case.goal, frozenset(self._found)):
+            self._found.add((finding.rule, finding.thing))
+            self.findings.append(finding)
+
+
+def play(case: Case, rules: Sequence[Rule], actions: Iterable[Action]) -> Attempt:
+    """Do one action after another, each as soon as the hands are free."""
+    attempt = Attempt(case, rules)
+    for action in actions:
+        attempt.settle()
+        attempt.do(action)
+    attempt.settle()
+    return attempt

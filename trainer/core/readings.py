@@ -1,0 +1,489 @@
+"""What instruments and eyes would tell of the yard at this moment.
+
+`readings` gives numbers (whole quanta, unit in the name), `standing` the conditions of `CONDITIONS` that
+hold. Both are derived from the state alone, so the engine puts them on its events, the guide asks them
+what is done, and the scene shows them; nobody keeps a second truth.
+"""
+
+from __future__ import annotations
+
+import math
+
+from trainer.core import balance, circuits, electrics, seeding
+from trainer.core import linkage as link
+from trainer.core.actions import CONDITIONS
+from trainer.core.case import Case
+from trainer.core.state import State
+from trainer.core.units import TICKS_PER_S, micro, milli, rev_min, whole
+
+OUT_OF_REACH_URAD = 999_999
+"""Pitch reading where the top link cannot reach the mast at all."""
+_HOOK_CLEARANCE_UM = 30_000
+_WORKING_OIL_C = 50.0
+"""Oil temperature at which the hand-in judges pressures: the middle of the range called good (published)."""
+_LONG_OFF_MS = 3_600_000
+"""Time since key off where the key was off before the yard was found."""
+_FITTED_PLAY_M = 0.0005
+_MOST_PLAY_M = 0.0015
+"""Play of a pin in a hook with the right bushing, and the most that still seats (common practice)."""
+
+
+def supply_live(case: Case, state: State) -> bool:
+    """Whether the implement's supply lines still have power: key on, or held while it saves."""
+    if state.key == "on":
+        return True
+    if state.key_off_tick < 0:
+        return False
+    bus_home = any(
+        plug.role == "bus" and at >= 0 for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
+    )
+    tractor = case.tractor
+    hold = electrics.supply_hold_s(
+        tractor.supply_hold_s, case.implement.save_time_s if bus_home else 0.0, tractor.supply_cap_s
+    )
+    return state.tick - state.key_off_tick < hold * TICKS_PER_S
+
+
+def plug_home(case: Case, state: State, role: str) -> bool:
+    return any(
+        plug.role == role and at >= 0 for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
+    )
+
+
+def page_up(case: Case, state: State) -> bool:
+    """Whether the implement's page is up on the terminal."""
+    return 0 <= state.page_tick <= state.tick and state.key == "on" and plug_home(case, state, "bus")
+
+
+def plumbing(case: Case, state: State) -> circuits.Plumbing:
+    """The part of the state that the oil cares about."""
+    live = supply_live(case, state)
+    strokes = []
+    for function, work in zip(case.implement.functions, state.works, strict=True):
+        full = micro(function.stroke_m)
+        strokes.append(work.stroke_um / full if full else 0.0)
+    return circuits.Plumbing(
+        engine_rev_min=state.engine_mrev_min / 1000.0,
+        oil_c=state.oil_mc / 1000.0,
+        hose_at=state.hose_at,
+        levers=state.levers,
+        dials=tuple(dial / 1000.0 for dial in state.dials_milli),
+        valves_live=live,
+        controls_live=live and plug_home(case, state, "lighting"),
+        speeds_rad_s=tuple(work.speed_mrad_s / 1000.0 for work in state.works),
+        strokes=tuple(strokes),
+        locked=state.lift_locked,
+    )
+
+
+def pin_height_um(case: Case, state: State) -> int:
+    """Height of the implement's lower pins."""
+    if state.weight in ("hitch", "ground"):
+        return state.hitch_um
+    return micro(case.implement.parked_ball_m)
+
+
+def pitch_urad(case: Case, state: State, hitch_um: int | None = None, top_link_um: int | None = None) -> int:
+    """Pitch of the toolbar, nose down positive; 0 while it stands on its stands.
+
+    `OUT_OF_REACH_URAD` where the top link cannot reach.
+    """
+    if hitch_um is None and state.weight not in ("hitch", "ground"):
+        return 0
+    height = (state.hitch_um if hitch_um is None else hitch_um) / 1e6
+    top_link = (state.top_link_um if top_link_um is None else top_link_um) / 1e6
+    try:
+        angle = link.angle_for_ball_height_rad(case.tractor.linkage, height)
+        return micro(link.mast_pitch_rad(case.tractor.linkage, angle, top_link))
+    except ValueError:
+        return OUT_OF_REACH_URAD
+
+
+def bar_um(case: Case, state: State) -> int:
+    """Height of the toolbar's underside above the ground."""
+    pitch = pitch_urad(case, state)
+    if pitch == OUT_OF_REACH_URAD:
+        pitch = 0
+    implement = case.implement
+    return micro(
+        link.point_height_m(
+            pin_height_um(case, state) / 1e6,
+            pitch / 1e6,
+            implement.underside_behind_m,
+            implement.underside_above_m,
+        )
+    )
+
+
+def bushing_play_um(case: Case, bushings: bool) -> int:
+    """Play of the implement's pins in the hooks."""
+    if bushings:
+        return micro(_FITTED_PLAY_M)
+    return micro(abs(case.tractor.hook_diameter_m - case.implement.pin_diameter_m))
+
+
+def bushings_right(case: Case, bushings: bool) -> bool:
+    needed = bushing_play_um(case, False) > micro(_MOST_PLAY_M)
+    return bushings == needed
+
+
+def axle_loads_kg(case: Case, ballast_kg: float, raised: bool) -> tuple[float, float]:
+    """Front and rear axle load with this front ballast, the implement raised or not."""
+    tractor, implement = case.tractor, case.implement
+    carried = implement.mass_kg * implement.carried_share if raised else 0.0
+    hung = carried + tractor.coupler_mass_kg
+    behind = carried * (tractor.coupler_offset_m + implement.behind_balls_m) / hung
+    return balance.axle_loads_kg(
+        tractor_kg=tractor.mass_kg,
+        front_unladen_kg=tractor.front_load_kg,
+        wheelbase_m=tractor.wheelbase_m,
+        ballast_kg=ballast_kg,
+        ballast_ahead_m=tractor.ballast_arm_m,
+        implement_kg=hung,
+        hitch_behind_m=tractor.linkage.lower_pivot_m[0] + tractor.linkage.lower_link_m,
+        implement_behind_m=behind,
+    )
+
+
+def front_permille(case: Case, ballast_kg: float) -> int:
+    """Front axle load with the implement raised, in thousandths of the tractor's own mass."""
+    front, _ = axle_loads_kg(case, ballast_kg, True)
+    return whole(front / case.tractor.mass_kg * 1000.0)
+
+
+def connected(case: Case, state: State, function: int) -> bool:
+    """Whether everything a function needs is on, by oil or by shaft."""
+    by_oil: list[bool] = []
+    by_shaft: list[bool] = []
+    for hose, at in zip(case.implement.hoses, state.hose_at, strict=True):
+        if hose.function == function:
+            (by_shaft if hose.role == "shaft" else by_oil).append(at >= 0)
+    return (bool(by_oil) and all(by_oil)) or (bool(by_shaft) and all(by_shaft))
+
+
+def lines_missing(case: Case, state: State) -> int:
+    """Hoses still wanted so that every function has what it needs (a shaft may stand in for its hoses)."""
+    missing = 0
+    for index in range(len(case.implement.functions)):
+        if not connected(case, state, index):
+            missing += len(
+                [
+                    hose
+                    for hose, at in zip(case.implement.hoses, state.hose_at, strict=True)
+                    if hose.function == index and hose.role != "shaft" and at < 0
+                ]
+            )
+    return missing
+
+
+def highest_pa(case: Case, state: State) -> int:
+    """Highest pressure in any hose that is on, and in the sections' ports they hang on."""
+    return max((state.port_pa[at] for at in state.hose_at if at >= 0), default=0)
+
+
+def port_pressure_pa(state: State) -> int:
+    """Highest pressure behind any port."""
+    return max(state.port_pa, default=0)
+
+
+def _lift_um(case: Case, state: State, kind: str) -> int:
+    return max(
+        (
+            work.stroke_um
+            for function, work in zip(case.implement.functions, state.works, strict=True)
+            if function.kind == kind
+        ),
+        default=0,
+    )
+
+
+def fan_rev_min(case: Case, state: State) -> int:
+    """Speed of the fastest oil motor that is turning."""
+    return max(
+        (
+            rev_min(work.speed_mrad_s)
+            for function, work in zip(case.implement.functions, state.works, strict=True)
+            if function.is_motor
+        ),
+        default=0,
+    )
+
+
+def raised(case: Case, state: State, hitch_um: int | None = None) -> bool:
+    """Whether the hitch holds the implement clear of stands and working height."""
+    if not state.engaged:
+        return False
+    height = state.hitch_um if hitch_um is None else hitch_um
+    return height >= clear_um(case, state)
+
+
+def clear_um(case: Case, state: State) -> int:
+    """Hook height above which the implement hangs free."""
+    implement = case.implement
+    if state.stands:
+        return micro(implement.parked_ball_m + implement.lifted_clear_m)
+    return micro(implement.work_ball_m + implement.lifted_clear_m)
+
+
+def loose_ends(case: Case, state: State) -> int:
+    """Hose ends and plugs that are off and neither capped and hung up nor in their holder."""
+    loose = 0
+    for index, at in enumerate(state.hose_at):
+        if at < 0 and not (state.hose_stored[index] and state.hose_capped[index]):
+            loose += 1
+    for index, at in enumerate(state.plug_at):
+        if at < 0 and not state.plug_stored[index]:
+            loose += 1
+    return loose
+
+
+def unrouted(state: State) -> int:
+    ends = state.hose_at + state.plug_at
+    return len([1 for at, routed in zip(ends, state.routed, strict=True) if at >= 0 and not routed])
+
+
+def lines_on(state: State) -> int:
+    return len([at for at in state.hose_at + state.plug_at if at >= 0])
+
+
+def site_permille(case: Case, state: State) -> int:
+    return whole(case.site(state.site).slope * 1000.0)
+
+
+def unproved(case: Case, state: State) -> int:
+    return len([function for function in case.implement.functions if function.name not in state.proved])
+
+
+def readings(case: Case, state: State) -> dict[str, int]:
+    """Every reading at this moment, by name."""
+    off_ms = 0 if state.key == "on" else _LONG_OFF_MS
+    if state.key_off_tick >= 0:
+        off_ms = whole((state.tick - state.key_off_tick) * 1000 / TICKS_PER_S)
+    pitch = pitch_urad(case, state)
+    return {
+        "engine_rev_min": whole(state.engine_mrev_min / 1000),
+        "brake_off_count": int(not state.brake),
+        "key_in_count": int(state.key != "out"),
+        "key_off_ms": off_ms,
+        "supply_mv": milli(case.tractor.supply_volt) if supply_live(case, state) else 0,
+        "hitch_um": state.hitch_um,
+        "hook_over_um": state.hitch_um - (pin_height_um(case, state) - _HOOK_CLEARANCE_UM),
+        "front_permille": front_permille(case, state.ballast_kg),
+        "slope_permille": site_permille(case, state),
+        "bushing_play_um": bushing_play_um(case, state.bushings),
+        "sway_um": state.sway_um,
+        "pitch_urad": abs(pitch),
+        "bar_um": bar_um(case, state),
+        "area_looks_count": state.area_looks,
+        "chocks_count": state.chock_left + state.chock_right,
+        "stands_count": int(state.stands),
+        "latches_count": state.latch_left + state.latch_right,
+        "latch_looks_count": state.latch_looks,
+        "support_looks_count": int(state.supports_seen),
+        "line_looks_count": int(state.lines_seen),
+        "unrouted_count": unrouted(state),
+        "lines_on_count": lines_on(state),
+        "lines_missing_count": lines_missing(case, state),
+        "plugs_off_count": len([at for at in state.plug_at if at < 0]),
+        "loose_count": loose_ends(case, state),
+        "held_kg": _held_by_oil_kg(case, state),
+        "highest_pa": highest_pa(case, state),
+        "drawbar_um": 0 if state.drawbar_stowed else micro(case.tractor.drawbar_clear_m),
+        "top_hook_wrong_count": int(state.top_hook != case.implement.uses_top_hook),
+        "fan_rev_min": fan_rev_min(case, state),
+        "lift_um": _lift_um(case, state, "lift"),
+        "marker_um": _lift_um(case, state, "marker"),
+        "fit_papers_count": int(case.fit_paper in state.papers),
+        "unproved_count": unproved(case, state),
+        "lights_proved_count": int("lights" in state.proved),
+        "bus_proved_count": int("bus" in state.proved),
+        "gap_um": state.gap_um,
+        "oil_mc": state.oil_mc,
+        "lost_oil_mm3": state.lost_oil_mm3,
+        "pto_on_count": int(state.pto),
+    }
+
+
+def _held_by_oil_kg(case: Case, state: State) -> int:
+    """Mass that nothing but oil holds up."""
+    implement = case.implement
+    if state.lift_locked:
+        return 0
+    by_hitch = implement.mass_kg * implement.carried_share if raised(case, state) else 0.0
+    by_lift = implement.mass_kg * (1 - implement.carried_share) if _lift_um(case, state, "lift") > 0 else 0.0
+    return whole(by_hitch + by_lift)
+
+
+def handed_in(case: Case, state: State) -> dict[str, int]:
+    """Readings a second technician would take at hand-in: the settings at work, by the engine's own sums.
+
+    Case and return pressure are those of the fan at the dial it was left on, engine at working speed;
+    `budget_permille` is the flow all functions ask for together at their dials, in thousandths of what the
+    pump gives; `population_permille` the seeding error of the chosen speed source at the usual wheel slip.
+    """
+    live = plumbing(case, state)
+    levers = list(state.levers)
+    for index, function in enumerate(case.implement.functions):
+        hose = case.hose_of(index, "pressure")
+        at = state.hose_at[hose] if hose >= 0 else -1
+        if function.is_motor and at >= 0 and case.tractor.ports[at].kind in ("extend", "retract"):
+            levers[case.tractor.ports[at].valve] = case.tractor.ports[at].kind
+    working = circuits.Plumbing(
+        engine_rev_min=case.engine_work_rev_min,
+        oil_c=_WORKING_OIL_C,
+        hose_at=live.hose_at,
+        levers=tuple(levers),
+        dials=live.dials,
+        valves_live=True,
+        controls_live=True,
+        speeds_rad_s=live.speeds_rad_s,
+        strokes=live.strokes,
+        locked=False,
+    )
+    solution = circuits.solve(case, working)
+    error = seeding.population_error(state.speed_source, case.tractor.wheel_slip)
+    return {
+        "case_pa": max(whole(flow.case_pa) for flow in solution.functions),
+        "return_pa": max(whole(flow.return_pa) for flow in solution.functions),
+        "budget_permille": whole(1000.0 * asked_together_m3_s(case, state) / solution.available_m3_s),
+        "population_permille": whole(1000.0 * error) if math.isfinite(error) else 1000,
+    }
+
+
+def asked_together_m3_s(case: Case, state: State) -> float:
+    """Flow all functions ask for when they run at once at their dials."""
+    asked = []
+    for index, function in enumerate(case.implement.functions):
+        for role in ("pressure", "extend"):
+            hose = case.hose_of(index, role)
+            at = state.hose_at[hose] if hose >= 0 else -1
+            if at < 0:
+                continue
+            port = case.tractor.ports[at]
+            if port.kind == "pb_pressure":
+                asked.append(function.needs_m3_s)
+            elif port.valve >= 0:
+                dial = state.dials_milli[port.valve] / 1000.0
+                asked.append(circuits.dial_flow_m3_s(case, port.valve, dial))
+    return math.fsum(asked)
+
+
+def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int:
+    """Bits of the conditions that hold. With a hose or port, `clean`, `drain_on`, `others_off` and
+    `no_pressure_here` are meant for that hose and port; otherwise for all."""
+    off_ticks = state.tick - state.key_off_tick if state.key_off_tick >= 0 else 10**9
+    latched = state.latch_left and state.latch_right
+    implement, tractor, limits = case.implement, case.tractor, case.limits
+    fan_still = fan_rev_min(case, state) <= limits.still_rev_min
+    pitch, bar = pitch_urad(case, state), bar_um(case, state)
+    hooks_low = state.hitch_um <= pin_height_um(case, state) - _HOOK_CLEARANCE_UM
+    hang_free = raised(case, state)
+    frame_low = _lift_um(case, state, "lift") == 0
+    on = lines_on(state)
+    held = {
+        "engine_off": not state.engine and state.engine_mrev_min == 0,
+        "running": state.engine,
+        "brake_set": state.brake,
+        "key_out": state.key == "out",
+        "key_off": state.key != "on",
+        "seated": state.station == "seat",
+        "fan_still": fan_still,
+        "pto_off": not state.pto,
+        "area_clear": state.area_looks > 0,
+        "fit_checked": case.fit_paper in state.papers and bushings_right(case, state.bushings),
+        "bushings_right": bushings_right(case, state.bushings),
+        "drawbar_clear": state.drawbar_stowed,
+        "sway_free": state.sway_um >= micro(tractor.sway_free_m * 0.5),
+        "sway_set": abs(state.sway_um - micro(implement.sway_target_m)) <= micro(implement.sway_limit_m),
+        "hooks_low": hooks_low,
+        "backed_in": state.gap_um == 0,
+        "pins_seated": state.engaged,
+        "latched": latched,
+        "latches_open": not (state.latch_left or state.latch_right),
+        "latches_seen": state.latches_seen and latched,
+        "top_hook_right": state.top_hook == implement.uses_top_hook,
+        "balanced": front_permille(case, state.ballast_kg) >= whole(limits.front_share * 1000),
+        "raised": hang_free,
+        "lift_locked": state.lift_locked,
+        "lift_unlocked": not state.lift_locked,
+        "stands_down": state.stands,
+        "stands_up": not state.stands,
+        "parked": state.weight == "stands" and frame_low,
+        "at_work": state.weight == "ground",
+        "chocked": state.chock_left and state.chock_right,
+        "unchocked": not (state.chock_left or state.chock_right),
+        "supports_seen": state.supports_seen and state.weight == "stands",
+        "folded": _lift_um(case, state, "marker") == 0,
+        "site_level": case.site(state.site).slope <= limits.slope,
+        "frame_down": frame_low and not hang_free,
+        "bled": (port_pressure_pa(state) if on == 0 else highest_pa(case, state))
+        <= whole(limits.couple_pressure_pa),
+        "supplies_down": not supply_live(case, state),
+        "waited": state.key != "on" and off_ticks >= limits.unplug_wait_s * TICKS_PER_S,
+        "lines_all_on": lines_missing(case, state) == 0,
+        "lines_all_off": all(at < 0 for at in state.hose_at),
+        "plugs_all_on": all(at >= 0 for at in state.plug_at),
+        "plugs_all_off": all(at < 0 for at in state.plug_at),
+        "clean": _clean(case, state, hose, port),
+        "routed": unrouted(state) == 0 and on > 0,
+        "lines_stored": loose_ends(case, state) == 0 and on == 0,
+        "hooks_clear": hooks_low and not state.engaged,
+        "crept": state.crept,
+        "lines_seen": state.lines_seen,
+        "driven_off": state.driven_off,
+        "plumb": state.weight in ("hitch", "ground") and abs(pitch) <= micro(implement.plumb_limit_rad),
+        "height_right": micro(implement.underside_low_m) <= bar <= micro(implement.underside_high_m),
+        "source_right": state.speed_source == case.speed_source,
+        "lights_proved": "lights" in state.proved,
+        "bus_proved": "bus" in state.proved,
+        "functions_proved": unproved(case, state) == 0,
+        "drain_on": _drain_on(case, state, hose),
+        "others_off": _others_off(case, state, hose),
+        "no_pressure_here": _pressure_here(state, hose, port) <= whole(limits.couple_pressure_pa),
+    }
+    bits = 0
+    for index, name in enumerate(CONDITIONS):
+        if held[name]:
+            bits |= 1 << index
+    return bits
+
+
+def _clean(case: Case, state: State, hose: int, port: int) -> bool:
+    if hose >= 0 and port >= 0:
+        return state.hose_clean[hose] and state.port_clean[port]
+    return all(
+        state.hose_clean[index] and (at < 0 or state.port_clean[at])
+        for index, at in enumerate(state.hose_at)
+        if case.implement.hoses[index].role != "shaft"
+    )
+
+
+def _drain_on(case: Case, state: State, hose: int) -> bool:
+    """The drain of that hose's motor (of every motor, without a hose) is on a port."""
+    for index in range(len(case.implement.functions)):
+        drain = case.hose_of(index, "drain")
+        meant = hose < 0 or case.implement.hoses[hose].function == index
+        if drain >= 0 and meant and state.hose_at[drain] < 0:
+            return False
+    return True
+
+
+def _others_off(case: Case, state: State, hose: int) -> bool:
+    """Of a drain: its motor's other hoses are off."""
+    if hose < 0 or case.implement.hoses[hose].role != "drain":
+        return True
+    function = case.implement.hoses[hose].function
+    return all(
+        at < 0
+        for other, at in zip(case.implement.hoses, state.hose_at, strict=True)
+        if other.function == function and other.role in ("pressure", "return")
+    )
+
+
+def _pressure_here(state: State, hose: int, port: int) -> int:
+    pressures = [0]
+    if hose >= 0:
+        pressures.append(state.hose_pa[hose])
+    if port >= 0:
+        pressures.append(state.port_pa[port])
+    return max(pressures)

@@ -1,0 +1,211 @@
+"""What the happenings mean: rules that look at events only, never at the state.
+
+A rule is data (`scenarios/rules.yaml`): which event it looks at, what must have stood or between which
+limits a reading must lie, how bad it is and where that is written. Two kinds cover the trade:
+
+* a rule with `needs` finds when any of the named conditions did not stand as the event happened; its
+  measure shows by how much;
+* a rule without `needs` finds when its measure lies outside its limits.
+
+A rule finds once for each thing it concerns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from trainer.core.actions import Event, mask
+from trainer.core.units import TICKS_PER_S
+
+RULES_VERSION = 1
+"""Raised, with a line of reason, whenever the same events would give other findings."""
+
+SEVERITIES = ("catastrophic", "critical", "marginal", "negligible")
+"""Severity categories of MIL-STD-882E (public), I to IV, worst first."""
+
+FAILING = ("catastrophic", "critical")
+"""Injury and destruction: one such finding fails the attempt whatever the points."""
+
+HARMS = ("injury", "destruction", "damage", "function", "workmanship")
+
+SHOWN: dict[tuple[str, str], tuple[int, int]] = {
+    ("pa", "bar"): (1, 100_000),
+    ("pa", "psi"): (10_000, 68_947_573),
+    ("um", "mm"): (1, 1_000),
+    ("um", "in"): (1, 25_400),
+    ("um", "m"): (1, 1_000_000),
+    ("mm3_s", "L/min"): (60, 1_000_000),
+    ("mm3_s", "gal/min"): (60_000_000, 3_785_411_784_000),
+    ("mm3", "L"): (1, 1_000_000),
+    ("ms", "s"): (1, 1_000),
+    ("urad", "deg"): (572_957_795, 10_000_000_000_000),
+    ("permille", "%"): (1, 10),
+    ("rev_min", "rev/min"): (1, 1),
+    ("mn", "N"): (1, 1_000),
+    ("kg", "kg"): (1, 1),
+    ("mv", "V"): (1, 1_000),
+    ("mc", "degC"): (1, 1_000),
+    ("count", "1"): (1, 1),
+}
+"""(quantum of a reading, unit shown) -> numerator and denominator of the conversion."""
+
+
+def quantum(measure: str) -> str:
+    """The quantum a reading's name ends in.
+
+    >>> quantum("case_pa"), quantum("flow_mm3_s"), quantum("lines_on_count")
+    ('pa', 'mm3_s', 'count')
+
+    Raises ValueError for a name without one.
+    """
+    known = sorted({key for key, _ in SHOWN}, key=len, reverse=True)
+    for ending in known:
+        if measure.endswith("_" + ending):
+            return ending
+    raise ValueError(f"'{measure}' does not end in a quantum; write one of {', '.join(sorted(known))}")
+
+
+def shown(value: int, measure: str, unit: str) -> float:
+    """A reading in the unit shown, to three decimals.
+
+    >>> shown(18_700_000, "case_pa", "bar"), shown(533_400, "bar_um", "in")
+    (187.0, 21.0)
+    """
+    numerator, denominator = SHOWN[quantum(measure), unit]
+    return round(value * numerator / denominator, 3)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. Names in `needs`, `unless` and `only` are conditions; limits are in the measure's quantum.
+
+    `on` is the event kind; `things` and `places` narrow it (empty: any). `unless` silences the rule where
+    any of its conditions stood, `only` where any did not. `limit_from` names a reading of the event that
+    holds the limit of this machine. `guards` names the edges of the precedence the rule stands for.
+    """
+
+    name: str
+    on: str
+    things: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    goal: str = ""
+    needs: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+    measure: str = ""
+    bound: str = "most"
+    low: int = 0
+    high: int = 0
+    limit_from: str = ""
+    unit: str = "1"
+    severity: str = "marginal"
+    harm: str = "function"
+    source: str = ""
+    standing: str = ""
+    guards: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a rule found, with its number. `measured` and `limit` are kept in the measure's quantum."""
+
+    rule: str
+    severity: str
+    harm: str
+    tick: int
+    thing: str
+    place: str
+    measure: str
+    unit: str
+    measured: int
+    limit: int
+    source: str
+    standing: str
+
+    @property
+    def at_s(self) -> float:
+        return round(self.tick / TICKS_PER_S, 2)
+
+    @property
+    def measured_shown(self) -> float:
+        return shown(self.measured, self.measure, self.unit)
+
+    @property
+    def limit_shown(self) -> float:
+        return shown(self.limit, self.measure, self.unit)
+
+    @property
+    def fails(self) -> bool:
+        return self.severity in FAILING
+
+
+def find(rule: Rule, event: Event, goal: str) -> Finding | None:
+    """What one rule finds in one event."""
+    if event.kind != rule.on or (rule.goal and rule.goal != goal):
+        return None
+    if (rule.things and event.thing not in rule.things) or (rule.places and event.place not in rule.places):
+        return None
+    only, unless = mask(*rule.only), mask(*rule.unless)
+    if event.standing & only != only or event.standing & unless:
+        return None
+    measured = event.value(rule.measure)
+    low, high = rule.low, rule.high
+    if rule.limit_from:
+        low = high = event.value(rule.limit_from)
+    if rule.needs:
+        needs = mask(*rule.needs)
+        if event.standing & needs == needs:
+            return None
+        limit = low if rule.bound == "least" else high
+    elif rule.bound == "least":
+        if measured >= low:
+            return None
+        limit = low
+    elif rule.bound == "most":
+        if measured <= high:
+            return None
+        limit = high
+    else:
+        if low <= measured <= high:
+            return None
+        limit = low if measured < low else high
+    return Finding(
+        rule.name,
+        rule.severity,
+        rule.harm,
+        event.tick,
+        event.thing,
+        event.place,
+        rule.measure,
+        rule.unit,
+        measured,
+        limit,
+        rule.source,
+        rule.standing,
+    )
+
+
+def judge(
+    rules: Iterable[Rule],
+    events: Iterable[Event],
+    goal: str,
+    already: frozenset[tuple[str, str]] = frozenset(),
+) -> Iterator[Finding]:
+    """Findings of these events, in their order; `already` holds (rule, thing) found before.
+
+    >>> rule = Rule("case_pressure", on="case_pressure", measure="case_pa", high=500_000, unit="bar")
+    >>> event = Event("case_pressure", 40, "fan", values=(("case_pa", 18_700_000),))
+    >>> [(f.at_s, f.measured_shown, f.limit_shown) for f in judge([rule], [event], "couple")]
+    [(2.0, 187.0, 5.0)]
+    """
+    seen = set(already)
+    by_kind: dict[str, list[Rule]] = {}
+    for rule in rules:
+        by_kind.setdefault(rule.on, []).append(rule)
+    for event in events:
+        for rule in by_kind.get(event.kind, ()):
+            finding = find(rule, event, goal)
+            if finding is not None and (finding.rule, finding.thing) not in seen:
+                seen.add((finding.rule, finding.thing))
+                yield finding
