@@ -129,8 +129,9 @@ _UNSIGNED = (
     r"|(?:[0-9]{1,18}(?:\.[0-9]{0,18})?|\.[0-9]{1,18})(?:[eE][+-]?[0-9]{1,3})?)(?![0-9.])"
 )
 _NUMBER = re.compile(rf"[ ]*([+-]?{_UNSIGNED})[ ]*")
+_RANGE_UNIT = r"(?!to\b)[^0-9 +.-](?:(?!\bto\b)[^0-9])*?[23]?"
 _RANGE = re.compile(
-    rf"[ ]*([+-]?{_UNSIGNED})[ ]*([^0-9 +.-][^0-9]*?[23]?)?[ ]*(?:-|–|\bto\b)[ ]*([+-]?{_UNSIGNED})[ ]*"
+    rf"[ ]*([+-]?{_UNSIGNED})[ ]*({_RANGE_UNIT})?[ ]*(?:-|–|\bto\b)[ ]*([+-]?{_UNSIGNED})[ ]*"
 )
 _UNUSABLE = re.compile(r"[ ]*[+-]?\.?(?:nan|inf|infinity|∞)\b", re.IGNORECASE)
 _COMMA = re.compile(r"([0-9]),([0-9])")

@@ -359,9 +359,8 @@ class Reader:
         label = self._name_of(key)
         if isinstance(node, ListNode):
             if not at_least <= len(node) <= at_most:
-                bounds = f"{at_least} to {at_most}" if at_least else f"at most {at_most}"
-                bounds = f"at least {at_least}" if len(node) < at_least else bounds
-                self._problems.add(node.place, f"{label} has {len(node)} entries", f"{bounds} entries")
+                bound = f"at least {at_least}" if len(node) < at_least else f"at most {at_most}"
+                self._problems.add(node.place, f"{label} has {_entries(len(node))}", _entries(bound))
             readers = [
                 self._below(item, f"entry {position} of {label}")
                 for position, item in enumerate(node.items[:at_most], start=1)
@@ -369,8 +368,11 @@ class Reader:
             readers.extend(self._below(None, label) for _ in range(at_least - len(readers)))
         else:
             if node is not None:
-                self._wrong_kind(node, key, "a list belongs", "- entry, each after a dash")
-            readers = [] if self._muted else [self._below(None, label) for _ in range(at_least)]
+                self._wrong_kind(
+                    node, key, "a list belongs", "entries on lines of their own, each after a dash"
+                )
+            deep = self._muted >= _MUTED_DEPTH
+            readers = [] if deep else [self._below(None, label) for _ in range(at_least)]
         return tuple(_all_shaped(readers, shape))
 
     def map_of(
@@ -454,7 +456,7 @@ class Reader:
         for missing, advice in self._missing.items():
             if missing not in explained:
                 message = f"'{missing}' is missing in {self.label}"
-                self._problems.add(self.node.place, message, f"{missing}: and then {advice}")
+                self._problems.add(self.node.place, message, f"{missing}: with {advice}")
 
     def _scalar(
         self,
@@ -487,9 +489,12 @@ class Reader:
         else:
             self._known.setdefault(key)
             node = self._values.get(key)
-            if node is None and default is REQUIRED and not self._muted:
+            # After a doubtful choice, another kind's keys may rightly be absent.
+            if node is None and default is REQUIRED and not self._muted and not self._doubtful:
                 if isinstance(self.node, MapNode):
                     self._missing.setdefault(key, advice)
+                elif isinstance(self.node, Scalar) and not self.node.text.strip():
+                    self._problems.add(self.node.place, f"{self.label} has no value", "key: value")
                 else:
                     self._wrong_kind(self.node, None, "keys and values belong", "key: value")
         if isinstance(node, Scalar) and not node.text.strip() and not empty:
@@ -545,7 +550,15 @@ def _inside(low: float, high: float) -> float:
 
 def _closest(text: str, options: Sequence[str]) -> tuple[str, ...]:
     wanted = re.sub(r"[\s-]+", "_", text.strip().lower())[:64]
-    return tuple(difflib.get_close_matches(wanted, [option for option in options if len(option) <= 64], n=1))
+    return tuple(
+        difflib.get_close_matches(
+            wanted, [option for option in options if len(option) <= 64], n=1, cutoff=0.7
+        )
+    )
+
+
+def _entries(count: int | str) -> str:
+    return f"{count} entry" if re.fullmatch(r"(at (least|most) )?1", str(count)) else f"{count} entries"
 
 
 def _listed(options: Sequence[str], most: int = 12) -> str:

@@ -54,7 +54,7 @@ class Place:
             to: far
                ^
         """
-        lines = re.split("\r\n|\r|\n", self.text if text is None else text)
+        lines = _unix_lines(self.text if text is None else text).split("\n", self.line)
         line = lines[self.line - 1] if 0 < self.line <= len(lines) else ""
         if not line.strip():
             return ""
@@ -316,7 +316,7 @@ the first is in line 1, column 1. Write: each key once
     if len(data) > MAX_BYTES:
         raise _only(Place(name, 1, 1), f"the file is longer than {MAX_BYTES} bytes", "several smaller files")
     text = _decoded(data, name) if isinstance(data, bytes) else data
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    text = _unix_lines(text.removeprefix("\ufeff"))
     if len(text.encode("utf-8", "replace")) > MAX_BYTES:
         raise _only(Place(name, 1, 1), f"the file is longer than {MAX_BYTES} bytes", "several smaller files")
     problems = Problems()
@@ -351,8 +351,7 @@ def _decoded(data: bytes, name: str) -> str:
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8").removeprefix("\ufeff").replace("\r\n", "\n")
-        before = before.replace("\r", "\n")
+        before = _unix_lines(data[: error.start].decode("utf-8").removeprefix("\ufeff"))
         if "\0" in before:
             raise _binary(name) from None
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -379,6 +378,8 @@ def _check_letters(text: str, name: str, problems: Problems) -> None:
     if _UNSEEN.search(text) is None and "\t" not in text:
         return
     for number, line in enumerate(text.split("\n"), start=1):
+        if len(problems) >= MAX_PROBLEMS:
+            return
         unseen = _UNSEEN.search(line)
         if unseen is not None:
             code = f"U+{ord(unseen[0]):04X}"
@@ -541,10 +542,11 @@ class _Composer:
         lines = self._text.split("\n")
         if "values are not allowed" in problem:
             place, message, advice = self._explain_colon(place, lines)
-        letter = lines[place.line - 1][place.column - 1 : place.column]
+        rest = lines[place.line - 1][place.column - 1 :]
+        letter = rest[:1]
         if letter == "\t":
             message, advice = "a tab stands here", "a space"
-        elif letter == "-" and "colon" in message:
+        elif re.match("-[^ -]", rest) and context != "while scanning a block scalar":
             message, advice = "the space after the dash is missing", "- and then the entry"
         self._problems.add(place, message.replace("{letter}", quoted(letter)), advice)
 
@@ -660,9 +662,19 @@ _SYNTAX: Final[tuple[_Fault, ...]] = (  # the first that fits is taken
     ),
     _Fault("node", "found ']'", "this bracket closes nothing", _QUOTED),
     _Fault("node", "found '}'", "this brace closes nothing", _QUOTED),
+    _Fault(
+        "node",
+        "found '<stream end>'",
+        "the file ends where a value belongs, with a bracket or brace still open",
+        "the value, and the bracket or brace that closes",
+    ),
     _Fault("node", "found '<document end>'", "the file is empty", "its first key, such as title: ..."),
     _Fault("node", "expected the node content", "a value is missing here", "a value, or no comma before it"),
 )
+
+
+def _unix_lines(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _visible(text: str) -> str:
