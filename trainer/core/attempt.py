@@ -73,9 +73,7 @@ class Attempt:
         if not events:
             return
         self.events.extend(events)
-        for finding in judge(self.rules, events, self.case.goal, frozenset(self._found)):
-            self._found.add((finding.rule, finding.thing))
-            self.findings.append(finding)
+        self.findings.extend(judge(self.rules, events, self.case.goal, self._found))
 
 
 def play(case: Case, rules: Sequence[Rule], actions: Iterable[Action]) -> Attempt:

@@ -15,6 +15,15 @@ from trainer.core.hydraulics import Line, Oil
 from trainer.core.linkage import Linkage
 
 STATIONS = ("yard", "seat", "panel", "hitch", "implement", "bench")
+STATION_M = {
+    "yard": (-6.0, 3.0),
+    "seat": (-1.5, 0.0),
+    "panel": (0.6, 0.5),
+    "hitch": (0.9, -0.9),
+    "implement": (2.5, 2.0),
+    "bench": (-3.0, 8.0),
+}
+"""Where the stations lie: rearward of the rear axle and across, in m (our own yard)."""
 BETWEEN = ("panel", "hitch")
 """Stations between the two machines: whoever stands there is crushed if either moves."""
 

@@ -19,27 +19,23 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from trainer.core import hoses as lie
-from trainer.core import hydraulics as hyd
-from trainer.core.actions import WORDS, Action, Event, Refusal, Word
-from trainer.core.case import BETWEEN, STATIONS, Case
+from trainer.core.actions import WORDS, Action, Event
+from trainer.core.case import BETWEEN, STATION_M, Case
 from trainer.core.motion import advance
 from trainer.core.readings import (
-    OUT_OF_REACH_URAD,
-    clear_um,
     fan_rev_min,
     handed_in,
     highest_pa,
+    lies,
     lines_on,
     page_up,
-    pin_height_um,
     pitch_urad,
     plug_home,
     raised,
     readings,
     standing,
-    supply_live,
 )
+from trainer.core.refusals import legal
 from trainer.core.state import State, Working, digest
 from trainer.core.units import TICKS_PER_S, micro, milli, mrad_s, ticks, whole
 
@@ -48,14 +44,6 @@ __all__ = ["ENGINE_VERSION", "digest", "legal", "start", "step", "walk_s"]
 ENGINE_VERSION = 1
 """Raised, with a line of reason, whenever the same actions would give another state or event."""
 
-_STATION_M = {
-    "yard": (-6.0, 3.0),
-    "seat": (-1.5, 0.0),
-    "panel": (0.6, 0.5),
-    "hitch": (0.9, -0.9),
-    "implement": (2.5, 2.0),
-    "bench": (-3.0, 8.0),
-}
 _WALK_M_S = 1.2
 _CLIMB_S = 4.0
 _REVERSE_M_S = 0.3
@@ -63,6 +51,19 @@ _CREEP_M = 0.5
 _AWAY_M = 20.0
 _MOVE_PAIR_S = 25.0
 _MOST_HOSE_LEAD_M = 0.35
+_REACHES_UNDER = (
+    "stands",
+    "chock",
+    "unchock",
+    "latch",
+    "unlatch",
+    "top_hook",
+    "top_link",
+    "sway",
+    "drawbar",
+    "bushings",
+)
+"""Work that puts a hand or a foot under a raised machine."""
 _PORT_FACES_DEG, _ROOT_FACES_DEG = 0.0, 180.0
 """Ports face rearward, the implement's hose guide faces the tractor."""
 
@@ -77,7 +78,7 @@ def walk_s(origin: str, goal: str) -> float:
     """
     if origin == goal:
         return 0.0
-    (x0, y0), (x1, y1) = _STATION_M[origin], _STATION_M[goal]
+    (x0, y0), (x1, y1) = STATION_M[origin], STATION_M[goal]
     climb = _CLIMB_S if "seat" in (origin, goal) else 0.0
     return float(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5 / _WALK_M_S + climb)
 
@@ -174,374 +175,6 @@ def start(case: Case) -> State:
     return state
 
 
-# --- what the yard refuses ---------------------------------------------------------------------------
-
-
-def legal(case: Case, state: State, action: Action) -> Refusal | None:
-    """Why the yard does not let this action happen now, or None. Changes nothing.
-
-    Right and wrong do not matter here: what can be done wrongly is legal.
-    """
-    word = WORDS.get(action.word)
-    if word is None:
-        return Refusal("no_such_word")
-    if state.ended:
-        return Refusal("ended")
-    unknown = _unknown(case, word, action)
-    if unknown is not None:
-        return unknown
-    if state.busy_until > state.tick:
-        return Refusal("busy")
-    if state.station not in word.stations:
-        return Refusal("not_here")
-    check = _CHECKS.get(action.word)
-    return check(case, state, action) if check is not None else None
-
-
-def _unknown(case: Case, word: Word, action: Action) -> Refusal | None:
-    for kind, name in ((word.thing, action.thing), (word.place, action.place)):
-        if isinstance(kind, tuple):
-            if name not in kind:
-                return Refusal("no_such_choice")
-        elif not _known(case, kind, name):
-            return Refusal("no_such_name")
-    if bool(word.unit) != (action.amount is not None):
-        return Refusal("no_such_choice")
-    if action.amount is not None and not word.low * 1000 <= action.amount <= word.high * 1000:
-        return Refusal("out_of_range")
-    return None
-
-
-def _known(case: Case, kind: str, name: str) -> bool:
-    match kind:
-        case "":
-            return name == ""
-        case "station":
-            return name in STATIONS
-        case "hose":
-            return case.hose(name) >= 0
-        case "plug":
-            return case.plug(name) >= 0
-        case "end":
-            return case.hose(name) >= 0 or case.plug(name) >= 0
-        case "port":
-            return case.port(name) >= 0
-        case "socket":
-            return case.socket(name) >= 0
-        case "line_or_port":
-            return case.hose(name) >= 0 or case.port(name) >= 0
-        case "valve":
-            return case.valve(name) >= 0
-        case "paper":
-            return any(paper.name == name for paper in case.papers)
-        case "site":
-            return any(site.name == name for site in case.sites)
-        case "source":
-            return name in case.tractor.speed_sources
-        case "function_or_line":
-            return case.function(name) >= 0 or name in ("lights", "bus")
-        case _:
-            raise ValueError(f"no kind of name called {kind!r}")
-
-
-def _check_look(case: Case, state: State, action: Action) -> Refusal | None:
-    where = {
-        "area": ("yard", "seat"),
-        "latches": ("hitch",),
-        "supports": ("implement",),
-        "lines": ("yard", "seat"),
-    }[action.thing]
-    return None if state.station in where else Refusal("not_seen_from_here")
-
-
-def _check_measure(case: Case, state: State, action: Action) -> Refusal | None:
-    where = {
-        "bar_height": ("hitch", "implement"),
-        "bar_pitch": ("hitch", "implement"),
-        "sway": ("hitch",),
-        "mast_pins": ("hitch", "implement"),
-        "slope": ("yard", "implement"),
-        "front_axle": ("yard",),
-        "pressure": ("panel",),
-        "case_pressure": ("panel", "seat"),
-        "fan_speed": ("seat",),
-        "flow": ("panel", "seat"),
-        "oil_temperature": ("panel", "seat"),
-        "supply_volts": ("panel",),
-        "bus_ohms": ("panel",),
-    }[action.thing]
-    return None if state.station in where else Refusal("not_measured_here")
-
-
-def _check_engine(case: Case, state: State, action: Action) -> Refusal | None:
-    if action.thing == "start":
-        if state.engine:
-            return Refusal("engine_runs")
-        if state.key != "on":
-            return Refusal("key_not_on")
-    elif not state.engine:
-        return Refusal("engine_stands")
-    elif state.station != "seat":
-        return Refusal("not_here")
-    return None
-
-
-def _check_throttle(case: Case, state: State, action: Action) -> Refusal | None:
-    if not state.engine:
-        return Refusal("engine_stands")
-    assert action.amount is not None
-    if not milli(case.tractor.idle_rev_min) <= action.amount <= milli(case.tractor.rated_rev_min):
-        return Refusal("out_of_range")
-    return None
-
-
-def _check_hitch(case: Case, state: State, action: Action) -> Refusal | None:
-    assert action.amount is not None
-    target = action.amount
-    low, high = micro(case.tractor.hitch_low_m), micro(case.tractor.hitch_high_m)
-    if not low <= target <= high:
-        return Refusal("hitch_range", (("low_um", low), ("high_um", high)))
-    if state.weight == "fallen":
-        return Refusal("fallen")
-    if target > state.hitch_um and not state.engine:
-        return Refusal("no_oil_to_lift")
-    if state.lift_locked:
-        return Refusal("lock_is_in")
-    carries = state.engaged and (target >= clear_um(case, state) or not state.stands)
-    if carries and pitch_urad(case, state, target, state.top_link_um) == OUT_OF_REACH_URAD:
-        return Refusal("top_link_out_of_reach")
-    return None
-
-
-def _check_top_link(case: Case, state: State, action: Action) -> Refusal | None:
-    assert action.amount is not None
-    low, high = micro(case.tractor.top_link_short_m), micro(case.tractor.top_link_long_m)
-    if not low <= action.amount <= high:
-        return Refusal("top_link_range", (("low_um", low), ("high_um", high)))
-    if state.weight in ("hitch", "ground"):
-        if pitch_urad(case, state, state.hitch_um, action.amount) == OUT_OF_REACH_URAD:
-            return Refusal("top_link_out_of_reach")
-    return None
-
-
-def _check_sway(case: Case, state: State, action: Action) -> Refusal | None:
-    assert action.amount is not None
-    if action.amount > micro(case.tractor.sway_free_m):
-        return Refusal("sway_range", (("high_um", micro(case.tractor.sway_free_m)),))
-    return None
-
-
-def _check_move(case: Case, state: State, action: Action) -> Refusal | None:
-    if state.weight == "fallen":
-        return Refusal("fallen")
-    if not state.engine:
-        return Refusal("engine_stands")
-    if state.brake:
-        return Refusal("brake_holds")
-    if action.word == "reverse" and state.gap_um == 0:
-        return Refusal("already_under")
-    if action.word == "reverse" and state.driven_off:
-        return Refusal("driven_off")
-    if action.word == "creep" and state.gap_um > 0:
-        return Refusal("already_clear")
-    if action.word == "park_at":
-        if not raised(case, state):
-            return Refusal("not_carried")
-        if action.thing == state.site:
-            return Refusal("there_already")
-    return None
-
-
-def _check_bushings(case: Case, state: State, action: Action) -> Refusal | None:
-    if (action.thing == "fit") == state.bushings:
-        return Refusal("is_so_already")
-    return Refusal("pins_in_hooks") if state.engaged else None
-
-
-def _check_top_hook(case: Case, state: State, action: Action) -> Refusal | None:
-    if (action.thing == "fit") == state.top_hook:
-        return Refusal("is_so_already")
-    return Refusal("hook_is_loaded") if state.engaged and state.weight == "hitch" else None
-
-
-def _check_latch(case: Case, state: State, action: Action) -> Refusal | None:
-    closed = state.latch_left if action.thing == "left" else state.latch_right
-    return Refusal("is_so_already") if closed == (action.word == "latch") else None
-
-
-def _check_drawbar(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_so_already") if (action.thing == "stow") == state.drawbar_stowed else None
-
-
-def _check_ballast(case: Case, state: State, action: Action) -> Refusal | None:
-    assert action.amount is not None
-    if action.amount % 1000 or action.amount // 1000 not in case.tractor.ballast_steps_kg:
-        return Refusal("no_such_ballast")
-    return None
-
-
-def _check_chock(case: Case, state: State, action: Action) -> Refusal | None:
-    lies = state.chock_left if action.thing == "left" else state.chock_right
-    return Refusal("is_so_already") if lies == (action.word == "chock") else None
-
-
-def _check_stands(case: Case, state: State, action: Action) -> Refusal | None:
-    if (action.thing == "down") == state.stands:
-        return Refusal("is_so_already")
-    if action.thing == "up" and state.weight == "stands":
-        return Refusal("stand_is_loaded")
-    if action.thing == "down" and state.hitch_um < micro(case.implement.parked_ball_m):
-        return Refusal("too_low_for_stands")
-    return None
-
-
-def _check_lift_lock(case: Case, state: State, action: Action) -> Refusal | None:
-    if (action.thing == "set") == state.lift_locked:
-        return Refusal("is_so_already")
-    return Refusal("nothing_to_lock") if action.thing == "set" and not raised(case, state) else None
-
-
-def _check_wipe(case: Case, state: State, action: Action) -> Refusal | None:
-    hose, port = case.hose(action.thing), case.port(action.thing)
-    if hose >= 0 and state.hose_at[hose] >= 0:
-        return Refusal("is_coupled")
-    if port >= 0 and port in state.hose_at:
-        return Refusal("is_coupled")
-    return None
-
-
-def _check_couple(case: Case, state: State, action: Action) -> Refusal | None:
-    hose, port = case.hose(action.thing), case.port(action.place)
-    end, socket = case.implement.hoses[hose], case.tractor.ports[port]
-    if state.hose_at[hose] >= 0:
-        return Refusal("is_coupled")
-    if port in state.hose_at:
-        return Refusal("port_taken")
-    short = _short_um(case, state, hose, port, state.hitch_um)
-    if short > 0:
-        return Refusal("too_short", (("short_um", short),))
-    if end.form != socket.form:
-        return Refusal("does_not_fit")
-    pressure = max(state.hose_pa[hose], state.port_pa[port])
-    force = hyd.coupling_force_n(pressure, socket.seat_diameter_m)
-    if force > case.limits.couple_force_n:
-        return Refusal(
-            "pressure",
-            (
-                ("pressure_pa", pressure),
-                ("force_mn", milli(force)),
-                ("limit_pa", whole(case.limits.couple_pressure_pa)),
-            ),
-        )
-    return None
-
-
-def _check_uncouple(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_off") if state.hose_at[case.hose(action.thing)] < 0 else None
-
-
-def _check_plug(case: Case, state: State, action: Action) -> Refusal | None:
-    plug, socket = case.plug(action.thing), case.socket(action.place)
-    if state.plug_at[plug] >= 0:
-        return Refusal("is_coupled")
-    if socket in state.plug_at:
-        return Refusal("port_taken")
-    if state.gap_um > micro(_CREEP_M):
-        return Refusal("too_far")
-    if case.implement.plugs[plug].form != case.tractor.sockets[socket].form:
-        return Refusal("does_not_fit")
-    return None
-
-
-def _check_unplug(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_off") if state.plug_at[case.plug(action.thing)] < 0 else None
-
-
-def _check_cap(case: Case, state: State, action: Action) -> Refusal | None:
-    hose, port = case.hose(action.thing), case.port(action.thing)
-    if (hose >= 0 and state.hose_at[hose] >= 0) or (port >= 0 and port in state.hose_at):
-        return Refusal("is_coupled")
-    return None
-
-
-def _check_store(case: Case, state: State, action: Action) -> Refusal | None:
-    hose, plug = case.hose(action.thing), case.plug(action.thing)
-    at = state.hose_at[hose] if hose >= 0 else state.plug_at[plug]
-    return Refusal("is_coupled") if at >= 0 else None
-
-
-def _check_route(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("nothing_to_route") if lines_on(state) == 0 else None
-
-
-def _check_valve(case: Case, state: State, action: Action) -> Refusal | None:
-    return None if supply_live(case, state) else Refusal("valves_have_no_power")
-
-
-def _check_pto(case: Case, state: State, action: Action) -> Refusal | None:
-    if (action.thing == "on") == state.pto:
-        return Refusal("is_so_already")
-    return Refusal("engine_stands") if action.thing == "on" and not state.engine else None
-
-
-def _check_source(case: Case, state: State, action: Action) -> Refusal | None:
-    if not page_up(case, state):
-        return Refusal("no_page")
-    return None
-
-
-def _check_brake(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_so_already") if (action.thing == "set") == state.brake else None
-
-
-def _check_key(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_so_already") if action.thing == state.key else None
-
-
-def _check_go(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_so_already") if action.thing == state.station else None
-
-
-_CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
-    "go": _check_go,
-    "look": _check_look,
-    "measure": _check_measure,
-    "engine": _check_engine,
-    "throttle": _check_throttle,
-    "hitch": _check_hitch,
-    "top_link": _check_top_link,
-    "sway": _check_sway,
-    "reverse": _check_move,
-    "creep": _check_move,
-    "drive": _check_move,
-    "park_at": _check_move,
-    "bushings": _check_bushings,
-    "top_hook": _check_top_hook,
-    "latch": _check_latch,
-    "unlatch": _check_latch,
-    "drawbar": _check_drawbar,
-    "ballast": _check_ballast,
-    "chock": _check_chock,
-    "unchock": _check_chock,
-    "stands": _check_stands,
-    "lift_lock": _check_lift_lock,
-    "wipe": _check_wipe,
-    "couple": _check_couple,
-    "uncouple": _check_uncouple,
-    "plug": _check_plug,
-    "unplug": _check_unplug,
-    "cap": _check_cap,
-    "store": _check_store,
-    "route": _check_route,
-    "lever": _check_valve,
-    "dial": _check_valve,
-    "pto": _check_pto,
-    "speed_source": _check_source,
-    "brake": _check_brake,
-    "key": _check_key,
-}
-
-
 # --- what an action does -----------------------------------------------------------------------------
 
 
@@ -587,6 +220,8 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
             telling.note("refused_what", target)
             continue
         word = WORDS[action.word]
+        if action.word in _REACHES_UNDER and raised(case, state):
+            telling.tell("reached_under", action.word)
         busy = state.tick + ticks(word.busy_s)
         state = _DEEDS[action.word](
             case, replace(state, busy_until=busy, doing=action.word, moving=True), action, telling
@@ -681,7 +316,7 @@ def _drive(case: Case, s: State, a: Action, t: Telling) -> State:
 def _pull_away(case: Case, s: State, t: Telling, distance_m: float) -> State:
     """The tractor moves ahead of the implement: what still hangs between them tears."""
     if s.engaged:
-        t.tell("pulled_off", "stands")
+        t.tell("pulled_off", "stands", fall_kg=whole(case.implement.mass_kg))
         return replace(s, weight="fallen", engaged=False, ended="stopped for safety")
     slack = micro(_MOST_HOSE_LEAD_M)
     if lines_on(s) and micro(distance_m) > slack:
@@ -729,7 +364,7 @@ def _unlatch(case: Case, s: State, a: Action, t: Telling) -> State:
     t.tell("latch_opened", a.thing)
     s = _with_latch(s, a.thing, False)
     if s.weight == "hitch" and raised(case, s):
-        t.tell("fell", "latch")
+        t.tell("fell", "latch", fall_kg=whole(case.implement.mass_kg))
         return replace(s, weight="fallen", engaged=False, ended="stopped for safety")
     return s
 
@@ -783,6 +418,7 @@ def _wipe(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
     hose, port = case.hose(a.thing), case.port(a.place)
+    role = case.implement.hoses[hose].role
     t.tell(
         "coupled",
         a.thing,
@@ -791,8 +427,7 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
         port=port,
         dirty_count=int(not s.hose_clean[hose]) + int(not s.port_clean[port]),
         pressure_pa=max(s.hose_pa[hose], s.port_pa[port]),
-        drain_missing_count=int(not standing_bit(case, s, hose, "drain_on")),
-        role_drain_count=int(case.implement.hoses[hose].role == "drain"),
+        drain_missing_count=int(role != "drain" and not standing_bit(case, s, hose, "drain_on")),
     )
     pressure = max(s.hose_pa[hose], s.port_pa[port])
     return replace(
@@ -992,59 +627,9 @@ def _wait(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _hand_in(case: Case, s: State, a: Action, t: Telling) -> State:
     t.tell("handed_in", "", case.goal, **handed_in(case, s))
-    for hose, at in enumerate(s.hose_at):
-        if at >= 0:
-            _tell_lie(case, s, t, hose, at, micro(case.tractor.hitch_high_m))
+    for kind, hose, port, values in lies(case, s):
+        t.tell(kind, hose, port, **values)
     return replace(s, ended="handed in")
-
-
-def _tell_lie(case: Case, s: State, t: Telling, hose: int, port: int, hitch_um: int) -> None:
-    """The judged lie of one hose at a hitch height: too short, or bent tighter than it may be."""
-    data = case.implement.hoses[hose]
-    if data.role == "shaft":
-        return
-    short = _short_um(case, s, hose, port, hitch_um)
-    if short > 0:
-        t.tell("hose_short", data.name, case.tractor.ports[port].name, short_um=short)
-        return
-    radius = bend_um(case, s, hose, port, hitch_um)
-    if radius < micro(data.least_bend_m):
-        t.tell(
-            "hose_bent",
-            data.name,
-            case.tractor.ports[port].name,
-            radius_um=radius,
-            limit_um=micro(data.least_bend_m),
-        )
-
-
-def _ends(
-    case: Case, s: State, hose: int, port: int, hitch_um: int
-) -> tuple[tuple[float, float, float], ...]:
-    """Port end and implement end of a hose: rearward of the rear axle, across, above the ground."""
-    root = case.implement.hoses[hose].root_m
-    arm = case.tractor.linkage
-    back = arm.lower_pivot_m[0] + arm.lower_link_m + case.tractor.coupler_offset_m + s.gap_um / 1e6
-    height = hitch_um if s.engaged and s.weight != "stands" else pin_height_um(case, s)
-    if hitch_um == micro(case.tractor.hitch_high_m):
-        height = hitch_um
-    across, rearward, up = case.tractor.ports[port].at_m
-    return (rearward, across, up), (back + root[1], root[0], height / 1e6 + root[2])
-
-
-def _short_um(case: Case, s: State, hose: int, port: int, hitch_um: int) -> int:
-    """By how much a hose is too short for a port; 0 where it reaches."""
-    start_m, end_m = _ends(case, s, hose, port, hitch_um)
-    return max(0, micro(lie.reach_shortfall_m(start_m, end_m, case.implement.hoses[hose].length_m)))
-
-
-def bend_um(case: Case, s: State, hose: int, port: int, hitch_um: int) -> int:
-    """Smallest bend radius of a hose between port and implement at a hitch height."""
-    start_m, end_m = _ends(case, s, hose, port, hitch_um)
-    found = lie.hose_lie(
-        start_m, end_m, _PORT_FACES_DEG, _ROOT_FACES_DEG, case.implement.hoses[hose].length_m
-    )
-    return micro(found.smallest_bend_radius_m)
 
 
 def standing_bit(case: Case, s: State, hose: int, condition: str) -> bool:

@@ -10,7 +10,7 @@ from trainer.core import circuits
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
-from trainer.core.readings import pin_height_um, plumbing, raised, supply_live
+from trainer.core.readings import lies, pin_height_um, plumbing, raised, supply_live
 from trainer.core.state import State, Working
 from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, whole
 
@@ -113,10 +113,12 @@ def _rising(case: Case, before: State, s: State, see: Callable[[State], None], t
     if s.engaged and raised(case, s) and s.weight in ("stands", "ground"):
         see(replace(s, weight=before.weight))
         tell("raised_clear")
+        for kind, hose, port, values in lies(case, s):
+            tell(kind, hose, port, **values)
         s = replace(s, weight="hitch")
         if not (s.latch_left and s.latch_right):
             see(s)
-            tell("fell", "latch", "", open_latch_count=2 - s.latch_left - s.latch_right)
+            tell("fell", "latch", "", fall_kg=whole(case.implement.mass_kg))
             return replace(s, weight="fallen", engaged=False, ended="stopped for safety")
     return s
 
@@ -145,7 +147,7 @@ def _sinking(case: Case, before: State, s: State, see: Callable[[State], None], 
         bottom = micro(case.implement.work_ball_m) - 60_000
         if s.hitch_um <= bottom < before.hitch_um:
             see(before)
-            tell("fell", "unsupported")
+            tell("fell", "unsupported", "", fall_kg=whole(case.implement.mass_kg))
             return replace(s, weight="fallen", engaged=False, ended="stopped for safety")
     return s
 

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import math
 
-from trainer.core import balance, circuits, electrics, seeding
+from trainer.core import balance, circuits, electrics, hoses, seeding
 from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
-from trainer.core.case import Case
+from trainer.core.case import STATION_M, Case
 from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S, micro, milli, rev_min, whole
 
 OUT_OF_REACH_URAD = 999_999
 """Pitch reading where the top link cannot reach the mast at all."""
+_PORT_FACES_DEG, _ROOT_FACES_DEG = 0.0, 180.0
+"""Ports face rearward, the implement's hose guide faces the tractor."""
 _HOOK_CLEARANCE_UM = 30_000
 _WORKING_OIL_C = 50.0
 """Oil temperature at which the hand-in judges pressures: the middle of the range called good (published)."""
@@ -289,7 +291,12 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "held_kg": _held_by_oil_kg(case, state),
         "highest_pa": highest_pa(case, state),
         "drawbar_um": 0 if state.drawbar_stowed else micro(case.tractor.drawbar_clear_m),
-        "top_hook_wrong_count": int(state.top_hook != case.implement.uses_top_hook),
+        "top_hook_missing_count": int(case.implement.uses_top_hook and not state.top_hook),
+        "top_hook_spare_count": int(state.top_hook and not case.implement.uses_top_hook),
+        "unseated_um": 0 if state.engaged else max(state.gap_um, pin_height_um(case, state) - state.hitch_um),
+        "hitch_load_kg": _hitch_load_kg(case, state),
+        "from_seat_um": _from_seat_um(state.station),
+        "port_pa": port_pressure_pa(state),
         "fan_rev_min": fan_rev_min(case, state),
         "lift_um": _lift_um(case, state, "lift"),
         "marker_um": _lift_um(case, state, "marker"),
@@ -302,6 +309,17 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "lost_oil_mm3": state.lost_oil_mm3,
         "pto_on_count": int(state.pto),
     }
+
+
+def _hitch_load_kg(case: Case, state: State) -> int:
+    """Mass of the implement that hangs on the hitch rather than on its stands."""
+    hangs = state.engaged and state.weight != "stands"
+    return whole(case.implement.mass_kg * case.implement.carried_share) if hangs else 0
+
+
+def _from_seat_um(station: str) -> int:
+    (x0, y0), (x1, y1) = STATION_M["seat"], STATION_M[station]
+    return micro(math.hypot(x1 - x0, y1 - y0))
 
 
 def _held_by_oil_kg(case: Case, state: State) -> int:
@@ -366,6 +384,57 @@ def asked_together_m3_s(case: Case, state: State) -> float:
                 dial = state.dials_milli[port.valve] / 1000.0
                 asked.append(circuits.dial_flow_m3_s(case, port.valve, dial))
     return math.fsum(asked)
+
+
+def _ends(
+    case: Case, state: State, hose: int, port: int, hitch_um: int
+) -> tuple[tuple[float, float, float], ...]:
+    """Port end and implement end of a hose: rearward of the rear axle, across, above the ground."""
+    root = case.implement.hoses[hose].root_m
+    arm = case.tractor.linkage
+    back = arm.lower_pivot_m[0] + arm.lower_link_m + case.tractor.coupler_offset_m + state.gap_um / 1e6
+    height = hitch_um if state.engaged and state.weight != "stands" else pin_height_um(case, state)
+    if hitch_um == micro(case.tractor.hitch_high_m):
+        height = hitch_um
+    across, rearward, up = case.tractor.ports[port].at_m
+    return (rearward, across, up), (back + root[1], root[0], height / 1e6 + root[2])
+
+
+def hose_short_um(case: Case, state: State, hose: int, port: int, hitch_um: int) -> int:
+    """By how much a hose is too short for a port; 0 where it reaches."""
+    start_m, end_m = _ends(case, state, hose, port, hitch_um)
+    return max(0, micro(hoses.reach_shortfall_m(start_m, end_m, case.implement.hoses[hose].length_m)))
+
+
+def hose_bend_um(case: Case, state: State, hose: int, port: int, hitch_um: int) -> int:
+    """Smallest bend radius of a hose between port and implement at a hitch height."""
+    start_m, end_m = _ends(case, state, hose, port, hitch_um)
+    found = hoses.hose_lie(
+        start_m, end_m, _PORT_FACES_DEG, _ROOT_FACES_DEG, case.implement.hoses[hose].length_m
+    )
+    return micro(found.smallest_bend_radius_m)
+
+
+def lies(case: Case, state: State) -> list[tuple[str, str, str, dict[str, int]]]:
+    """Hoses that would be too short, or bent tighter than they may be, with the hitch at its top.
+
+    Each as (event kind, hose, port, readings).
+    """
+    top_um = micro(case.tractor.hitch_high_m)
+    told: list[tuple[str, str, str, dict[str, int]]] = []
+    for hose, at in enumerate(state.hose_at):
+        data = case.implement.hoses[hose]
+        if at < 0 or data.role == "shaft":
+            continue
+        port = case.tractor.ports[at].name
+        short = hose_short_um(case, state, hose, at, top_um)
+        if short > 0:
+            told.append(("hose_short", data.name, port, {"short_um": short}))
+            continue
+        radius, least = hose_bend_um(case, state, hose, at, top_um), micro(data.least_bend_m)
+        if radius < least:
+            told.append(("hose_bent", data.name, port, {"radius_um": radius, "limit_um": least}))
+    return told
 
 
 def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int:

@@ -7,7 +7,7 @@ limits a reading must lie, how bad it is and where that is written. Two kinds co
   measure shows by how much;
 * a rule without `needs` finds when its measure lies outside its limits.
 
-A rule finds once for each thing it concerns.
+A rule finds once for each thing it concerns, or once in an attempt.
 """
 
 from __future__ import annotations
@@ -104,6 +104,8 @@ class Rule:
     source: str = ""
     standing: str = ""
     guards: tuple[str, ...] = ()
+    once: str = "thing"
+    """`thing`: one finding for each thing it concerns; `attempt`: one in all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,22 +192,23 @@ def judge(
     rules: Iterable[Rule],
     events: Iterable[Event],
     goal: str,
-    already: frozenset[tuple[str, str]] = frozenset(),
+    already: set[tuple[str, str]] | None = None,
 ) -> Iterator[Finding]:
-    """Findings of these events, in their order; `already` holds (rule, thing) found before.
+    """Findings of these events, in their order. `already` remembers, from call to call, what was found.
 
     >>> rule = Rule("case_pressure", on="case_pressure", measure="case_pa", high=500_000, unit="bar")
     >>> event = Event("case_pressure", 40, "fan", values=(("case_pa", 18_700_000),))
     >>> [(f.at_s, f.measured_shown, f.limit_shown) for f in judge([rule], [event], "couple")]
     [(2.0, 187.0, 5.0)]
     """
-    seen = set(already)
+    seen = set() if already is None else already
     by_kind: dict[str, list[Rule]] = {}
     for rule in rules:
         by_kind.setdefault(rule.on, []).append(rule)
     for event in events:
         for rule in by_kind.get(event.kind, ()):
-            finding = find(rule, event, goal)
-            if finding is not None and (finding.rule, finding.thing) not in seen:
-                seen.add((finding.rule, finding.thing))
+            key = (rule.name, event.thing if rule.once == "thing" else "")
+            finding = find(rule, event, goal) if key not in seen else None
+            if finding is not None:
+                seen.add(key)
                 yield finding
