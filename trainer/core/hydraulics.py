@@ -410,12 +410,12 @@ def line_loss_pa(line: Line, flow_m3_s: float, oil: Oil, temperature_c: float) -
     >>> round(line_loss_pa(Line(4.0, 0.0127), 45 / 60_000, oil, 50.0) / 1e5, 2)
     1.64
     """
-    if flow_m3_s == 0.0:
-        return 0.0
     speed_m_s = abs(flow_m3_s) / (math.pi / 4.0 * line.bore_m**2)
-    factor = friction_factor(
-        speed_m_s * line.bore_m / kinematic_viscosity_m2_s(oil, temperature_c), line.roughness_m / line.bore_m
-    )
+    number = reynolds(speed_m_s, line.bore_m, kinematic_viscosity_m2_s(oil, temperature_c))
+    if number < _CREEPING_REYNOLDS:
+        # The same value, without 64 / Re, which has none for a flow next to nought.
+        return laminar_line_loss_pa(line, flow_m3_s, oil, temperature_c)
+    factor = friction_factor(number, line.roughness_m / line.bore_m)
     loss = factor * line.length_m / line.bore_m * oil.density_kg_m3 * speed_m_s**2 / 2.0
     return math.copysign(loss, flow_m3_s)
 
@@ -613,6 +613,15 @@ def motor_leakage_m3_s(flow_m3_s: float, volumetric_efficiency: float) -> float:
     return flow_m3_s * (1.0 - volumetric_efficiency)
 
 
+def case_leakage_m3_s(flow_m3_s: float, volumetric_efficiency: float, case_share: float = 0.5) -> float:
+    """Return the flow in m³/s that leaves a motor through its case: a share (0 to 1) of its leakage.
+
+    >>> round(case_leakage_m3_s(6.5, 0.959), 2)
+    0.13
+    """
+    return case_share * motor_leakage_m3_s(flow_m3_s, volumetric_efficiency)
+
+
 def fan_torque_n_m(rated_torque_n_m: float, rated_speed_rev_s: float, speed_rev_s: float) -> float:
     """Return the torque in N·m of a fan, which goes with the square of its speed and opposes it.
 
@@ -684,7 +693,7 @@ def motor_circuit(
     >>> round(circuit.supply_pa / 1e5, 1), round(circuit.case_pa / 1e5, 3)
     (88.1, 0.866)
     """
-    drain_flow = case_leakage_share * motor_leakage_m3_s(flow_m3_s, volumetric_efficiency)
+    drain_flow = case_leakage_m3_s(flow_m3_s, volumetric_efficiency, case_leakage_share)
     return_flow = flow_m3_s - drain_flow
     outlet_pa = math.fsum(
         (

@@ -353,6 +353,26 @@ MAST_HEIGHTS: Final = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """A range of the trade with its standing; lengths in m."""
+
+    least_m: float
+    greatest_m: float
+    standing: str
+    source: str
+
+
+TOOLBAR_UNDERSIDE_M: Final = Limits(
+    20 * _INCH_M, 22 * _INCH_M, "practice", "planter toolbar at planting depth"
+)
+SWAY_IN_ROW_CROPS_M: Final = Limits(
+    0.0, 0.25 * _INCH_M, "practice", "total sway of an implement in row crops"
+)
+DRAWBAR_HEIGHT_M: Final = Limits(17 * _INCH_M, 21 * _INCH_M, "published", "drawbar pin above the ground")
+QUICK_COUPLER_SET_BACK_M: Final = Limits(0.100, 0.150, "memory", "U-frame quick coupler, ISO 11001-1 type")
+
+
 def hitch_category(name: str) -> HitchCategory:
     """Return the row of a hitch category '0' to '4', or of a narrow one such as '3N'.
 
