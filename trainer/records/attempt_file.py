@@ -23,7 +23,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, Final
@@ -50,7 +50,8 @@ _RESULT_KEYS: Final = ("result", "tick")
 _VERSION_KEYS: Final = ("engine", "rules", "scoring")
 _SCORE_KEYS: Final = ("ended", "findings", "passed", "points")
 _FINDING_KEYS: Final = (
-    "harm", "limit", "measure", "measured", "place", "rule", "severity", "source", "thing", "tick", "unit")
+    "harm", "limit", "measure", "measured", "place", "rule", "severity", "source", "standing", "thing", "tick",
+    "unit")
 _WHOLE_IN_FINDING: Final = ("limit", "measured", "tick")
 
 
@@ -176,9 +177,14 @@ class Writer:
         return writer
 
     @classmethod
-    def go_on(cls, path: Path, whole_bytes: int) -> Writer:
-        """Go on with a file, dropping whatever stands after its good part."""
+    def go_on(cls, path: Path, whole_bytes: int, lock: Callable[[int], None]) -> Writer:
+        """Go on with a file, dropping whatever stands after its good part; `lock` gets its descriptor first."""
         file = open(path, "r+b")  # noqa: SIM115 (kept open while the attempt runs)
+        try:
+            lock(file.fileno())
+        except BaseException:
+            file.close()
+            raise
         file.truncate(whole_bytes)
         file.seek(max(0, whole_bytes - 1))
         ended = file.read(1) == b"\n"

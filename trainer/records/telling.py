@@ -1,0 +1,163 @@
+"""Actions, refusals, events and findings in the words of the yard, with names and numbers put in.
+
+The texts are in the language file (`actions`, `refusals`, `events`, `rules`). A text's gaps are filled from
+what the value itself carries: `{thing}` and `{place}` by the tag or title the trainee sees, and every reading
+by its name without the quantum (`limit_pa` fills `{limit}`), in the units of the shop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from trainer.core.actions import WORDS, Action, Event, Refusal, amount_text
+from trainer.core.case import Case
+from trainer.core.rules import Finding
+from trainer.lang import Texts
+
+_KINDS: Final[Mapping[str, tuple[str, float, int | None]]] = {
+    "_mm3_s": ("flow", 1e-9, None),
+    "_rev_min": ("speed_of_turn", 1.0, None),
+    "_permille": ("share", 1e-3, 1),
+    "_count": ("", 1.0, None),
+    "_milli": ("", 1e-3, None),
+    "_urad": ("angle", 1e-6, None),
+    "_mm3": ("volume", 1e-9, None),
+    "_pa": ("pressure", 1.0, None),
+    "_um": ("length", 1e-6, 2),
+    "_mn": ("force", 1e-3, None),
+    "_ms": ("time", 1e-3, 1),
+    "_mv": ("voltage", 1e-3, None),
+    "_mc": ("temperature", 1e-3, None),
+    "_kg": ("mass", 1.0, None),
+}
+"""Ending of a reading's name -> kind of quantity, its quantum in SI, decimals shown (None: the usual)."""
+
+
+def name_of(case: Case, name: str, texts: Texts) -> str:
+    """What a trainee knows a thing by: the tag of a hose, port or plug, the title of a function or place."""
+    implement, tractor = case.implement, case.tractor
+    known: dict[str, str] = {}
+    for hose in implement.hoses:
+        known.setdefault(hose.name, hose.tag)
+    for port in tractor.ports:
+        known.setdefault(port.name, port.tag)
+    for plug in implement.plugs:
+        known.setdefault(plug.name, plug.tag)
+    for socket in tractor.sockets:
+        known.setdefault(socket.name, socket.tag)
+    for function in implement.functions:
+        known.setdefault(function.name, function.title)
+    for paper in case.papers:
+        known.setdefault(paper.name, paper.title)
+    for site in case.sites:
+        known.setdefault(site.name, site.title)
+    if name in known:
+        return known[name]
+    key = f"stations.{name}"
+    return texts.say(key) if texts.has(key) else name.replace("_", " ")
+
+
+def reading(name: str, value: int, texts: Texts, metric: bool = False) -> str:
+    """A reading in the units of the shop.
+
+    >>> texts = Texts({"units": {"psi": "psi", "bar": "bar"}})
+    >>> reading("case_pa", 500_000, texts), reading("case_pa", 500_000, texts, metric=True)
+    ('73 psi', '5.0 bar')
+    >>> reading("torn_count", 3, texts), reading("dial_milli", 5900, texts)
+    ('3', '5.9')
+    """
+    for ending, (kind, quantum, decimals) in _KINDS.items():
+        if f"_{name}".endswith(ending):
+            if kind:
+                if kind == "length" and metric:
+                    decimals = 0
+                return texts.amount(kind, value * quantum, metric, decimals)
+            return f"{value * quantum:g}"
+    return str(value)
+
+
+def short_name(name: str) -> str:
+    """A reading's name without its quantum.
+
+    >>> short_name("limit_pa"), short_name("rev_min"), short_name("asked_mm3_s")
+    ('limit', 'rev_min', 'asked')
+    """
+    for ending in _KINDS:
+        if name.endswith(ending) and len(name) > len(ending):
+            return name.removesuffix(ending)
+    return name
+
+
+def _filled(key: str, texts: Texts, values: Mapping[str, int], metric: bool, **words: str) -> str:
+    wanted = set(texts.gaps(key))
+    gaps = dict(words)
+    for name, value in values.items():
+        gap = short_name(name)
+        if gap in wanted and gap not in gaps:
+            gaps[gap] = reading(name, value, texts, metric)
+    return texts.say(key, **gaps)
+
+
+def _key(texts: Texts, section: str, name: str, *variants: str) -> str:
+    """The most particular text there is: `section.name_variant`, else `section.name`."""
+    for variant in variants:
+        if variant and texts.has(f"{section}.{name}_{variant}"):
+            return f"{section}.{name}_{variant}"
+    return f"{section}.{name}"
+
+
+def amount_of(action: Action, texts: Texts) -> str:
+    """The amount of an action in its own unit, and in the shop's where that is another."""
+    if action.amount is None:
+        return ""
+    word = WORDS[action.word]
+    number = amount_text(action.amount)
+    if word.unit == "mm":
+        return f"{texts.amount('length', action.amount / 1e6, decimals=2)} ({number} mm)"
+    if word.unit == "kg":
+        return f"{texts.amount('mass', action.amount / 1e3)} ({number} kg)"
+    return number if word.unit == "step" else f"{number} {word.unit}"
+
+
+def say_action(case: Case, action: Action, texts: Texts) -> str:
+    """What was done, as a short sentence."""
+    key = _key(texts, "actions", action.word, action.place, action.thing)
+    return texts.say(key, thing=name_of(case, action.thing, texts), place=name_of(case, action.place, texts),
+                     amount=amount_of(action, texts))
+
+
+def say_refusal(case: Case, action: Action, refusal: Refusal, texts: Texts, metric: bool = False) -> str:
+    """Why the yard does not let it happen."""
+    return _filled(
+        f"refusals.{refusal.reason}", texts, dict(refusal.values), metric,
+        thing=name_of(case, action.thing, texts), place=name_of(case, action.place, texts),
+        amount=amount_of(action, texts), word=action.word)
+
+
+def say_event(case: Case, event: Event, texts: Texts, metric: bool = False) -> str:
+    """What happened, as a short sentence with its numbers."""
+    key = _key(texts, "events", event.kind, event.place, event.thing)
+    return _filled(key, texts, dict(event.values), metric, thing=name_of(case, event.thing, texts),
+                   place=name_of(case, event.place, texts))
+
+
+def say_finding(case: Case, finding: Finding, texts: Texts, field: str = "title") -> str:
+    """What a rule found: its `title`, or its `harm` (what it leads to), with both numbers in the unit shown."""
+    unit = f" {finding.unit}" if finding.unit != "1" else ""
+    key = f"rules.{finding.rule}"
+    return texts.say(
+        f"{key}.{field}" if texts.has(f"{key}.{field}") else key,
+        thing=name_of(case, finding.thing, texts), place=name_of(case, finding.place, texts),
+        measured=number(finding.measured_shown) + unit, limit=number(finding.limit_shown) + unit)
+
+
+def number(value: float) -> str:
+    """A measured number as it is read off: three figures, whole where it is large.
+
+    >>> number(187.0), number(5.0), number(0.8661), number(1976.4)
+    ('187', '5', '0.866', '1976')
+    """
+    if abs(value) >= 100 or value == int(value):
+        return f"{value:.0f}"
+    return f"{value:.3g}"
