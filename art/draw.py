@@ -5,11 +5,15 @@ Run ``python art/draw.py``. Nothing here is needed to play: the SVG files are ke
 
 from __future__ import annotations
 
+import bench
 import couplers
+import hitch
 import linkage
 import panel
+import people
 import places
 import planter
+import seat
 import tractor
 from kit import DRAWN, HERE, Point, num
 
@@ -38,6 +42,18 @@ def anchors_text() -> str:
     rack |= {f"plug_{i + 1}": (float(x), float(panel.RACK_Y)) for i, x in enumerate(panel.PLUG_X)}
     rack["drive_shaft"] = (float(panel.SHAFT_X), float(panel.RACK_Y))
     out += ["panel_rack:  # where the clip anchor of a parked end sits"] + flow(rack, "  ") + [""]
+    out += ["# Hitch place: 300 px per metre; the rear axle stands on the ground line at this spot.", "hitch:",
+            "  ground_y: 600", "  rear_axle_x: 170", f"  lift_arm_pivot_cm: [{num(hitch.ARM_PIVOT[0])}, {num(hitch.ARM_PIVOT[1])}]",
+            f"  lift_arm_cm: {num(hitch.ARM_CM)}", f"  lift_rod_cm: {num(hitch.ROD_CM)}", "  lift_rod_on_link_cm: 48",
+            "  # order from back to front", "  layers: [hitch_row_unit, hitch_tractor_rear, hitch_drawbar, hitch_lift_rod, "
+            "hitch_lower_link, hitch_lift_arm, hitch_top_link, hitch_headstock, hitch_coupler, hitch_latch, hitch_stand]", ""]
+    x, y, w, h = seat.TERMINAL
+    u, v, sw, sh = seat.SCREEN
+    out += ["seat_controls:  # centre of each slot, plate, barrel or face; brake is its pivot"] + flow(seat.CONTROLS, "  ")
+    out += [f"  terminal_bezel: [{x}, {y}, {w}, {h}]  # left, top, width, height",
+            f"  terminal_screen: [{x + u}, {y + v}, {sw}, {sh}]", ""]
+    out += ["bench_tools:  # where each tool's foot anchor stands"] + flow(bench.TOOLS, "  ") + [""]
+    out += ["bench_papers:  # top left of blank sheets, 118 by 156"] + flow(bench.PAPERS, "  ") + [""]
     out += ["files:"]
     for name in sorted(DRAWN):
         sheet = DRAWN[name]
@@ -49,7 +65,7 @@ def anchors_text() -> str:
 
 def main() -> None:
     """Draw all parts, then the anchors."""
-    for part in (tractor, linkage, planter, places, panel, couplers):
+    for part in (tractor, linkage, planter, places, panel, couplers, hitch, seat, bench, people):
         part.draw()
     (HERE / "anchors.yaml").write_text(anchors_text(), encoding="utf-8")
 

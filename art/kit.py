@@ -113,6 +113,7 @@ class Sheet:
         self.scale, self.ox, self.oy, self.flip = scale, ox, oy, flip
         self.body: list[str] = []
         self.defs: dict[str, str] = {}
+        self.placed: list[str] = []
         self.depth = 0
         self.anchors: dict[str, Point] = {}
 
@@ -348,12 +349,23 @@ class Sheet:
         )
         self.e(cx, cy, rx, ry, fill)
 
+    def place(self, other: Sheet, x: float, y: float, size: float, dusk: str = "", share: float = 0.0) -> None:
+        """Set another sheet into this one: its corner at (x, y) px, `size` times as large, colours drawn to `dusk`."""
+        tag = f"p{len(self.placed)}"
+        text = "\n".join(other.body).replace("url(#g", f"url(#{tag}g")
+        defs = "".join(d.replace('id="@"', f'id="{tag}{key}"') for d, key in other.defs.items())
+        if dusk:
+            text, defs = (re.sub(r"#[0-9a-f]{6}", lambda m: mix(m.group(), dusk, share), t) for t in (text, defs))
+        self.placed.append(defs)
+        self.body.append(f'<g transform="translate({num(x)} {num(y)}) scale({size:g})">{text}</g>')
+
     # --- file ----------------------------------------------------------------------------------------
     def text(self) -> str:
         """The SVG text."""
         if self.depth:
             raise ValueError(f"{self.name}: {self.depth} group(s) left open")
         defs = "".join(text.replace('id="@"', f'id="{key}"') for text, key in self.defs.items())
+        defs += "".join(self.placed)
         w, h = num(self.width), num(self.height)
         head = f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}">'
         lines = [head] + ([f"<defs>{defs}</defs>"] if defs else []) + self.body + ["</svg>", ""]

@@ -69,7 +69,21 @@ def top_link(s: Sheet) -> None:
     s.mark(tractor_eye=(0, 0), implement_eye=(x, 0), handle=(x / 2, 7))
 
 
-def coupler(s: Sheet) -> None:
+def latch(s: Sheet) -> None:
+    """Latch lever of the coupler's lower hook, shut; origin at its pivot."""
+    o = OFFSET_CM - 6.0
+    s.poly([(-2, 3), (3, 4), (o + 1, -8), (o + 3, -12.4), (o - 1, -12.6), (o - 4, -10), (-2, -4)],
+           s.lin(-2, 3, o + 2, -13, ICE[3], ICE[2], ICE[0]), LINE, 1.1, 1.2)
+    s.poly([(-2.2, -2), (2.2, -2), (1.6, 15), (4.4, 21), (2.2, 22.6), (-1.6, 16)],
+           s.lin(-2, 0, 3, 0, ICE[3], ICE[2], ICE[0]), LINE, 1.1, 1.2)
+    s.c(0, 0, 2.0, STEEL[3], LINE, 0.8)
+    if s.scale > 1.5:
+        s.c(0, 0, 0.9, STEEL[1])
+        s.p("M -0.8 2 L -0.4 14", None, ICE[4], 1.4, 0.8)
+    s.mark(pivot=(0, 0), handle=(3, 20), tip=(o + 1, -12))
+
+
+def coupler(s: Sheet, with_latch: bool = True) -> None:
     """U-frame coupler. Origin: the tractor's lower ball; the pins it holds sit OFFSET_CM behind."""
     m, o = MAST_CM, OFFSET_CM
     # upright of the U and the arch on top
@@ -85,8 +99,9 @@ def coupler(s: Sheet) -> None:
     s.poly([(4, 8), (6, -10), (o, -11.5), (o + 6, -8), (o + 9, -2), (o + 8.6, 6), (o + 5, 6.4), (o + 3.8, -0.2), (o, -3.9),
             (o - 3.9, 0), (o - 4, 7), (6, 10)],
            s.lin(2, 8, o + 8, -10, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.2, 1.4)
-    s.poly([(4, 20), (9, 21), (o + 1, 9), (o + 3, 4.6), (o - 1, 4.4), (o - 4, 7), (4, 13)],
-           s.lin(4, 20, o + 2, 4, ICE[3], ICE[2], ICE[0]), LINE, 1.1, 1.2)
+    if with_latch:
+        s.poly([(4, 20), (9, 21), (o + 1, 9), (o + 3, 4.6), (o - 1, 4.4), (o - 4, 7), (4, 13)],
+               s.lin(4, 20, o + 2, 4, ICE[3], ICE[2], ICE[0]), LINE, 1.1, 1.2)
     s.c(6, 17, 1.8, STEEL[3], LINE, 0.8)
     # ball sockets towards the tractor
     for y in (0.0, m):
@@ -96,7 +111,7 @@ def coupler(s: Sheet) -> None:
     if s.scale > 1.5:
         for y in (26, 42, 52):
             s.bolt(1.5, y, 1.1)
-    s.mark(ball=(0, 0), top_link_pin=(-4, m), lower_hook=(o, 0), top_hook=(o, m), latch=(6, 17))
+    s.mark(ball=(0, 0), top_link_pin=(0, m), lower_hook=(o, 0), top_hook=(o, m), latch=(6, 17))
 
 
 def headstock(s: Sheet, bar_end: bool = True) -> None:

@@ -201,9 +201,42 @@ def yard() -> None:
     s.save()
 
 
+def hitch() -> None:
+    """Between tractor and implement, from the side; ground line at y = 600."""
+    rng = random.Random(23)
+    s = Sheet("hitch_backdrop", W, H)
+    sky(s, 400, "#bccbd0", "#dcdedb", "#f1e7d8")
+    s.c(80, 330, 460, s.rad(80, 330, 460, (0, "#fff4dc", 0.8), (0.4, "#ffeccb", 0.35), (1, "#ffeccb", 0.0)))
+    clouds(s, rng, [(420, 120, 340), (900, 170, 420)], "#fbf7f0")
+    # soft, out of focus: hills, trees, the shed's wall
+    band(s, ridge(rng, 372, 30, 60), 460, s.lin(0, 340, 0, 430, "#b9bdc2", "#cbc8c3"))
+    band(s, ridge(rng, 392, 22, 60), 460, s.lin(0, 370, 0, 440, "#a9a9ad", "#beb9b2"))
+    for k in range(5):
+        d = k * 5
+        s.poly([(720 - d, 452), (724 - d, 214 - d * 0.5), (1290, 178 - d * 0.5), (1290, 452)], "#9d9299", None, r=10, op=0.16)
+    s.poly([(726, 448), (730, 226), (1290, 190), (1290, 448)], s.lin(726, 0, 1290, 0, "#a79ca3", "#8d828b"), None, op=0.8)
+    for x in range(760, 1290, 74):
+        s.box(x, 214 - (x - 730) * 0.06, 12, 240, s.lin(x, 0, x + 12, 0, SAND[4], SAND[2]), None, r=3, op=0.5)
+    s.box(0, 440, W, 70, s.lin(0, 440, 0, 510, "#b9ae9d", "#aba092"))
+    for _ in range(60):
+        s.e(rng.uniform(0, W), rng.uniform(450, 506), rng.uniform(5, 16), rng.uniform(1, 2), rng.choice(("#9b8f81", "#cabfae")), op=0.3)
+    concrete(s, 500, 720, (560, 120), [-900, -420, 60, 540, 1020, 1500, 1980, 2460], [540, 600.5], "#d0c9be", "#aca499")
+    s.poly([(0, 500), (520, 500), (330, 720), (0, 720)], "#fff3dd", None, op=0.13)
+    for x, y, w in ((520, 640, 130), (900, 566, 90), (240, 690, 150), (1080, 680, 110)):
+        s.e(x, y, w, w * 0.12, s.rad(x, y, w, (0, "#6e655f", 0.26), (1, "#6e655f", 0.0), squash=0.12))
+    for _ in range(120):
+        s.e(rng.uniform(0, W), rng.uniform(505, 716), rng.uniform(0.7, 1.9), rng.uniform(0.5, 1.0), rng.choice(("#8b837b", "#e6e0d5")), op=0.45)
+    for x, y in ((690, 655), (712, 671), (700, 663)):  # hairline crack
+        s.p(f"M {x} {y} L {x + 14} {y + 6} L {x + 22} {y + 14}", None, "#827a73", 0.9, 0.5)
+    s.ground_shadow(330, 604, 330, 16, 0.42)
+    s.ground_shadow(760, 604, 260, 12, 0.25)
+    s.save()
+
+
 def draw() -> None:
     """All backdrops out of doors."""
     yard()
+    hitch()
 
 
 if __name__ == "__main__":
