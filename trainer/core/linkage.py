@@ -371,6 +371,9 @@ SWAY_IN_ROW_CROPS_M: Final = Limits(
 )
 DRAWBAR_HEIGHT_M: Final = Limits(17 * _INCH_M, 21 * _INCH_M, "published", "drawbar pin above the ground")
 QUICK_COUPLER_SET_BACK_M: Final = Limits(0.100, 0.150, "memory", "U-frame quick coupler, ISO 11001-1 type")
+OLD_MAST_SHORTER_M: Final = Limits(
+    0.125, 0.125, "published", "foreword on S217.11: about so much shorter, categories 2 and 3"
+)
 
 
 def hitch_category(name: str) -> HitchCategory:
