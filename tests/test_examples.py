@@ -1,4 +1,4 @@
-"""Every module says what it is for, and every example outside the core runs; test_docstrings.py sees to the core."""
+"""Every module says what it is for, and the examples outside the core run; the core has a test of its own."""
 
 import ast
 import doctest
