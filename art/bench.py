@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import random
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar, rounded, spline
-from places import H, W, band, ridge, trees
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, polar
+from places import H, W, trees
 
 BENCH_Y = 470  # back edge of the bench top; front edge 590
 TOOLS: dict[str, Point] = {  # where the middle of each tool's foot lies

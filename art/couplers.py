@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, mix, polar, rounded, spline
+from kit import GRAPH, ICE, LINE, SAND, STEEL, Sheet, polar, spline
 
 # kind: (outer sleeve radius on the panel, half width of the male nose in side view)
 SIZES = {"poppet": (29.0, 10.0), "flush": (29.0, 11.0), "flush_small": (21.5, 7.5), "flush_large": (34.0, 14.0),

@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, mix, polar, rounded
-from linkage import HITCH, LINK_CM, MAST_CM, TOP_CM, bar, coupler, headstock, latch, lower_link, stand, top_link
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, polar
+from linkage import (
+    HITCH,
+    LINK_CM,
+    MAST_CM,
+    TOP_CM,
+    bar,
+    coupler,
+    headstock,
+    latch,
+    lower_link,
+    stand,
+    top_link,
+)
 from planter import row_unit
 from tractor import wheel
 
@@ -18,8 +30,9 @@ def _sheet(name: str, left: float, right: float, low: float, high: float, scale:
 def tractor_rear() -> None:
     """Rear quarter: far tyre behind, axle end with its flange (near wheel left out), casting, brackets, stub."""
     s = _sheet("hitch_tractor_rear", -74, 104, -2, 204)
-    wheel(s, 4, 96, 96, 58, 23)
-    s.c(4, 96, 91.2, "#17141a", op=0.55)  # it stands in the shade of the machine
+    far = _sheet("far_wheel", -74, 104, -2, 204)
+    wheel(far, 4, 96, 96, 58, 23)
+    s.place(far, 0, 0, 1, "#1a171d", 0.5)  # it stands in the shade of the machine
     # frame and housing
     s.poly([(-76, 64), (-30, 58), (28, 60), (40, 74), (44, 120), (30, 150), (-6, 158), (-76, 154)],
            s.lin(-76, 150, 40, 60, GRAPH[5], (0.4, GRAPH[3]), GRAPH[1]), LINE, 1.6, 9)

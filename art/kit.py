@@ -25,7 +25,7 @@ SOFT = "#3a343e"
 Point = tuple[float, float]
 Stop = str | tuple[float, str] | tuple[float, str, float]
 
-DRAWN: dict[str, "Sheet"] = {}  # every sheet written in this run, by name
+DRAWN: dict[str, Sheet] = {}  # every sheet written in this run, by name
 
 _TOKEN = re.compile(r"[MLHVCSQTAZ]|-?\d*\.?\d+(?:e-?\d+)?")
 _ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}

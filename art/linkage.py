@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar, rounded
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet
 
 YARD, HITCH = 0.9, 3.0  # px per cm
 LINK_CM, TOP_CM, MAST_CM, OFFSET_CM = 105.0, 81.0, 68.5, 13.0
@@ -173,6 +173,12 @@ def yard_files() -> None:
     ):
         s = _sheet(name, YARD, *box)
         part(s)
+        s.save()
+    for name, half in (("shadow_tractor", 240), ("shadow_planter", 120)):
+        s = Sheet(name, 2 * half, 26)
+        s.e(half, 13, half, 13, s.rad(half, 13, half, (0, "#120e14", 0.55), (0.6, "#120e14", 0.34), (1, "#120e14", 0.0),
+                                      squash=13 / half))
+        s.mark(ground_centre=(half, 11))
         s.save()
     s = _sheet("chock", YARD, -20, 20, -2, 24)
     s.ground_shadow(0, 0, 20, 2, 0.5)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import random
 
-from kit import DRAWN, GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, spline
-from places import H, W, band, clouds, ridge, trees
+from kit import DRAWN, GRAPH, ICE, LINE, PLUM, SAND, Point, Sheet, spline
+from places import H, W, band, clouds, ridge, shed, trees
 
 YARD = 0.9
 SKIN = ["#6d4f40", "#a17860", "#c49a80"]
@@ -49,7 +49,7 @@ def person(name: str, legs: tuple[list[Point], list[Point]], arms: tuple[list[Po
     s.e(x + 0.5, y - 4, 4.0, 5.2, GRAPH[3], LINE, 0.9)
     for i in (0, 1):
         tones = far if i == 0 else near
-        boot(s, legs[i][-1][0], legs[i][-1][1] - 3, tilts[i], i == 1)
+        boot(s, legs[i][-1][0], legs[i][-1][1] - 7, tilts[i], i == 1)
         limb(s, legs[i], [10.4, 8.0, 6.2], tones)
     # trunk: overall with bib over a shirt
     s.p(f"M -11 {92 + bob} C -14 {112 + bob} -15 {132 + bob} -11 {146 + bob} C -8 {152 + bob} 4 {153 + bob} 8 {147 + bob} "
@@ -124,10 +124,16 @@ def title() -> None:
         s.line([(0, y), (W, y)], "#3b3440", 1.4, 0.5)
     s.e(840, 560, 430, 46, s.rad(840, 560, 430, (0, "#f6dcb4", 0.5), (1, "#f6dcb4", 0.0), squash=46 / 430))
     s.line([(0, 516), (W, 516)], "#b8a094", 1.2, 0.5)
+    # lit shed behind the implement
+    hall = Sheet("hall", W, H)
+    shed(hall, 0, 300, 1.0)
+    s.place(hall, 968, 534 - 300 * 0.86, 0.86, "#2c2636", 0.58)
+    s.e(1120, 480, 190, 66, s.rad(1120, 480, 190, (0, "#ffe2ae", 0.62), (0.5, "#f6d3a0", 0.28), (1, "#f6d3a0", 0.0), squash=66 / 190))
+    s.poly([(975, 534), (1280, 534), (1280, 580), (930, 580)], s.lin(0, 534, 0, 580, (0, "#f6d9a8", 0.34), (1, "#f6d9a8", 0.0)))
     # machines
     k = 0.71
     ox, g = 962.0, float(ground)
-    dusk, share = "#2a2433", 0.62
+    dusk, share = "#2a2433", 0.52
 
     def put(name: str, anchor: str, x_cm: float, y_cm: float) -> None:
         sheet = DRAWN[name]
@@ -152,7 +158,7 @@ def title() -> None:
     s.c(ox - 245, g - 116, 22, s.rad(ox - 245, g - 116, 22, (0, "#ffffff", 0.95), (0.25, ICE[4], 0.6), (1, ICE[4], 0.0)))
     s.c(ox - 102, g - 187, 12, s.rad(ox - 102, g - 187, 12, (0, "#ffffff", 0.8), (0.3, ICE[4], 0.4), (1, ICE[4], 0.0)))
     # calm field for the words
-    s.box(0, 0, 760, H, s.lin(0, 0, 760, 0, (0, "#1d1a26", 0.55), (0.65, "#1d1a26", 0.32), (1, "#1d1a26", 0.0)))
+    s.box(0, 0, 760, H, s.lin(0, 0, 760, 0, (0, "#1d1a26", 0.7), (0.7, "#1d1a26", 0.45), (1, "#1d1a26", 0.0)))
     s.mark(words_top_left=(72, 84), words_bottom_right=(690, 640))
     s.save()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import random
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, spline
+from kit import ICE, PLUM, SAND, STEEL, Point, Sheet, mix, spline
 
 W, H = 1280, 720
 
@@ -37,8 +37,9 @@ def trees(s: Sheet, rng: random.Random, x0: float, x1: float, y: float, size: fl
         for cx, cy, q in lobes:
             s.e(cx, cy, q, q * 0.86, tone)
         s.p(f"M {x - r} {y + 2} L {x - r * 0.9} {y - r * 0.7} L {x + r * 0.9} {y - r * 0.7} L {x + r} {y + 2} Z", tone)
-        for cx, cy, q in lobes[:3]:
-            s.e(cx - q * 0.28, cy - q * 0.26, q * 0.52, q * 0.4, light, op=0.35)
+        for cx, cy, q in sorted(lobes, key=lambda lobe: lobe[1])[:2]:
+            s.e(cx - q * 0.2, cy - q * 0.16, q * 0.78, q * 0.66,
+                s.rad(cx - q * 0.45, cy - q * 0.4, q * 0.8, (0, light, 0.6), (1, light, 0.0)))
         x += r * rng.uniform(0.9, 1.7)
 
 
@@ -183,17 +184,19 @@ def yard() -> None:
     for (xa, ya), (xb, yb) in zip(quad, quad[1:] + quad[:1], strict=True):
         s.line([(xa, ya), (xb, yb)], "#eef0ec", 5.0 if ya != yb or ya > 600 else 3.4, 0.72)
         s.line([(xa, ya), (xb, yb)], ICE[2], 1.6, 0.45)
-    for k in range(26):
+    for _ in range(26):
         t = rng.random()
         i = rng.randrange(4)
         (xa, ya), (xb, yb) = quad[i], quad[(i + 1) % 4]
         s.e(xa + (xb - xa) * t, ya + (yb - ya) * t, rng.uniform(4, 12), 1.3, "#c2bbb0", op=0.9)
     s.p("M 640 508 L 640 514 M 640 616 L 640 622", None, "#eef0ec", 3, 0.7)
-    # tyre traces coming in from the left
-    for y0, y1 in ((542, 538), (576, 574)):
-        for k in range(40):
-            x = k * 8
-            s.line([(x, y0), (x + 4, y0 + 5)], "#6e655f", 2.0, 0.16 * (1 - k / 44))
+    # tyre traces coming in from the left, faded
+    for y0, y1 in ((536, 546), (584, 596)):
+        s.poly([(0, y0), (300, y0 - 2), (330, y0 + 2), (300, y1 - 1), (0, y1)],
+               s.lin(0, 0, 330, 0, (0, "#6e655f", 0.22), (1, "#6e655f", 0.0)), None)
+        for k in range(26):
+            x = k * 12 + (4 if y0 > 560 else 0)
+            s.line([(x, y0 + 1), (x + 7, (y0 + y1) / 2), (x, y1 - 1)], "#5d554f", 2.2, 0.22 * (1 - k / 27))
     # near edge of the slab and the gravel in front
     s.box(0, 640, W, 6, s.lin(0, 640, 0, 646, "#8b837a", "#6f6861"))
     s.box(0, 646, W, 74, s.lin(0, 646, 0, 720, "#a1968a", "#8a8077"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, mix, polar, rounded
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, mix, polar
 from linkage import bar, headstock, toolbar_end
 
 YARD = 0.9

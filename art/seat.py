@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import random
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar, rounded
-from places import H, W, clouds, ridge, band, trees
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar
+from places import H, W, band, clouds, ridge, trees
 
 LEVER_X = (330, 410, 490, 570, 650)
 LEVER_Y, DIAL_Y = 396, 538
@@ -232,7 +232,7 @@ def knobs() -> None:
 
 def instruments() -> None:
     """Terminal frame and round gauge."""
-    x, y, w, h = TERMINAL
+    _x, _y, w, h = TERMINAL
     s = Sheet("terminal_bezel", w, h)
     s.box(4, 6, w - 6, h - 8, "#0d0b10", None, r=20, op=0.4)
     s.box(2, 2, w - 6, h - 8, s.lin(0, 0, w, h, GRAPH[5], (0.3, GRAPH[3]), GRAPH[1]), LINE, 1.8, 18)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, SOFT, STEEL, Sheet, mix, polar, rounded, spline
+from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Sheet, mix, polar, rounded
 
 YARD = 0.9  # px per cm
 

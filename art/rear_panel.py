@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import random
 
-from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar, rounded
+from kit import GRAPH, ICE, LINE, PLUM, STEEL, Point, Sheet, mix, polar, rounded
 
 W, H = 1280, 720
 VALVE_X = (306, 398, 490, 582, 674)
@@ -212,10 +212,12 @@ def cab_back(s: Sheet) -> None:
         s.p(f"M {q(258, 120)} L {q(352, 120)} L {q(376, 150)} L {q(388, 330)} L {q(360, 392)} L {q(280, 372)} L {q(256, 330)} Z",
             s.lin(cx + side * 256, 0, cx + side * 388, 0, PLUM[2] if side < 0 else PLUM[1], PLUM[3] if side < 0 else PLUM[2]), LINE, 1.6)
         s.p(f"M {q(274, 150)} L {q(348, 150)} L {q(362, 320)} L {q(284, 340)} Z", PLUM[1], PLUM[1], 1, 0.35)
-        s.p(f"M {q(330, 56)} C {q(380, 66)} {q(404, 120)} {q(408, 210)} L {q(410, 330)} L {q(394, 338)} L {q(386, 210)} "
-            f"C {q(382, 140)} {q(366, 96)} {q(324, 92)} Z",
-            s.lin(cx + side * 324, 56, cx + side * 410, 330, PLUM[6] if side < 0 else PLUM[4], PLUM[4] if side < 0 else PLUM[3], PLUM[2]), LINE, 1.7)
-        s.p(f"M {q(330, 56)} L {q(324, 92)} L {q(258, 112)} L {q(258, 60)} Z", PLUM[2], LINE, 1.4)
+        s.p(f"M {q(262, 103)} C {q(312, 58)} {q(402, 66)} {q(408, 210)} L {q(410, 330)} L {q(394, 338)} L {q(386, 210)} "
+            f"C {q(381, 104)} {q(330, 88)} {q(292, 103)} Z",
+            s.lin(cx + side * 262, 56, cx + side * 410, 330, PLUM[6] if side < 0 else PLUM[4],
+                  PLUM[4] if side < 0 else PLUM[3], PLUM[2]), LINE, 1.7)
+        if side < 0:
+            s.p(f"M {q(330, 84)} C {q(372, 92)} {q(396, 130)} {q(400, 214)} L {q(402, 320)}", None, PLUM[6], 1.8, 0.7)
         # work lamp under the sill end
         x = cx + side * 316
         s.box(x - 27, 112, 54, 30, s.lin(x - 27, 112, x + 27, 142, GRAPH[4], GRAPH[1]), LINE, 1.4, 7)
