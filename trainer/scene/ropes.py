@@ -35,6 +35,8 @@ STIFFNESS: Final = 420.0
 QUIET: Final = 6.0
 """Below this speed of every mass, in units a second, a rope counts as hanging still."""
 _FAR: Final = 4000.0
+_LOOSE: Final = 9.0
+"""Play of a rope in its guide."""
 _RESTING, _IN_HAND = 0b01, 0b10
 
 
@@ -49,8 +51,9 @@ class _Rope:
     shapes: list[pymunk.Circle]
     hand: pymunk.Body
     grip: pymunk.SlideJoint
-    through: pymunk.SlideJoint
     target: Point
+    through: pymunk.SlideJoint | None = None
+    guide: Point | None = None
     reach: float = 0.0
     slack: float = 1.1
     length: float = 0.0
@@ -115,9 +118,8 @@ class Ropes:
         hand = pymunk.Body(body_type=pymunk.Body.KINEMATIC)
         hand.position = end
         grip = pymunk.SlideJoint(hand, nodes[-1], (0.0, 0.0), (0.0, 0.0), 0.0, 0.5)
-        through = pymunk.SlideJoint(self._space.static_body, nodes[2], root, (0.0, 0.0), 0.0, 1.0)
         self._space.add(hand, grip)
-        rope = _Rope(root, radius, number, nodes, links, bends, shapes, hand, grip, through, end, length=length)
+        rope = _Rope(root, radius, number, nodes, links, bends, shapes, hand, grip, end, length=length)
         rope.points = [root, *(tuple(body.position) for body in nodes)]
         self._ropes[name] = rope
         self._order.clear()
@@ -148,14 +150,17 @@ class Ropes:
     def thread(self, name: str, at: Point | None) -> None:
         """Lead the rope through a guide at `at`, or free of it with None."""
         rope = self._ropes[name]
-        present = rope.through in self._space.constraints
-        if at is None:
-            if present:
-                self._space.remove(rope.through)
+        if rope.guide == at:
             return
-        if not present:
-            rope.through.anchor_a = at
-            rope.through.max = max(1.0, math.dist(rope.nodes[2].position, at))
+        if rope.through is not None:
+            self._space.remove(rope.through)
+            rope.through = None
+        rope.guide = at
+        if at is not None:
+            before, behind = math.dist(rope.root, at), math.dist(at, rope.target)
+            node = rope.nodes[min(NODES - 3, max(1, round(NODES * before / (before + behind + 1.0)) - 1))]
+            far = max(_LOOSE, math.dist(node.position, at))
+            rope.through = pymunk.SlideJoint(self._space.static_body, node, at, (0.0, 0.0), 0.0, far)
             self._space.add(rope.through)
 
     def place(self, name: str, at: Point) -> None:
@@ -211,9 +216,11 @@ class Ropes:
             rope.hand.velocity = (0.0, 0.0)
         if rope.grip.max > rope.reach:
             rope.grip.max = max(rope.reach, rope.grip.max - 1600.0 * STEP_S)
-        if rope.through.max > 1.0 and rope.through in self._space.constraints:
-            rope.through.max = max(1.0, rope.through.max - 500.0 * STEP_S)
-        wanted = max(60.0, rope.slack * math.dist(rope.root, rope.hand.position))
+        if rope.through is not None and rope.through.max > _LOOSE:
+            rope.through.max = max(_LOOSE, rope.through.max - 500.0 * STEP_S)
+        way = math.dist(rope.root, rope.hand.position) if rope.guide is None else (
+            math.dist(rope.root, rope.guide) + math.dist(rope.guide, rope.hand.position))
+        wanted = max(60.0, rope.slack * way)
         if abs(wanted - rope.length) > 0.5:
             most = (4.0 if wanted > rope.length else 1.0) * PAY_OUT * STEP_S
             rope.length += max(-most, min(most, wanted - rope.length))

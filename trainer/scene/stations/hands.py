@@ -1,0 +1,592 @@
+"""What the hands can do at every station: tap, hold, take and drop, turn to a value; by drag, click or key.
+
+A station lists its spots, front ones last. One spot may be tapped, held down, picked up from, dropped on or
+set to a value. Whatever is picked up follows the pointer until it is let go; a click picks up as well as a
+drag does, and the next click lets go, so nothing needs a steady hand. Keys do the same through the targets.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import pygame
+
+from trainer.core.actions import Action
+from trainer.scene.palette import (
+    ACCENT,
+    ACCENT_DARK,
+    ACCENT_LIGHT,
+    BAR,
+    BAR_INK,
+    BAR_MUTED,
+    GRAPHITE,
+    INK,
+    PAPER,
+    SAND,
+    SHEET,
+    STEEL,
+    Colour,
+)
+from trainer.scene.station import Station, Target, Yard
+
+Place = tuple[float, float]
+Box = tuple[float, float, float, float]
+
+STEADY = 6.0
+"""Drawing units the pointer may wander before a press counts as a drag."""
+_COARSE = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """Something set to a value. Amounts are thousandths of the word's unit, as actions carry them.
+
+    A drag along `axis` changes the amount by `rate` per drawing unit; `fine` is the smallest change.
+    """
+
+    low: int
+    high: int
+    fine: int
+    amount: int
+    axis: Place
+    rate: float
+    action: Callable[[int], Action]
+    show: Callable[[int], str]
+    number: Callable[[str], int | None] = lambda _: None
+    """What was typed, as an amount; None where it is no number."""
+
+    def near(self, amount: float) -> int:
+        """The amount that can be set closest to this one."""
+        steps = round((min(self.high, max(self.low, amount)) - self.low) / self.fine)
+        return min(self.high, self.low + steps * self.fine)
+
+
+@dataclass(slots=True)
+class Spot:
+    """One thing of a station that can be pointed at; `box` is x, y, width, height in drawing units."""
+
+    id: str
+    box: Box
+    label: str
+    tap: Callable[[], None] | None = None
+    thing: str = ""
+    """What a hand takes here."""
+    dial: Dial | None = None
+    hold: Callable[[float], None] | None = None
+    """Done when a press ends, with how long it lasted in seconds."""
+    accepts: bool = False
+    """Something can be dropped here."""
+    hint: str = ""
+
+    def holds(self, at: Place) -> bool:
+        x, y, width, height = self.box
+        return x <= at[0] < x + width and y <= at[1] < y + height
+
+    @property
+    def centre(self) -> Place:
+        x, y, width, height = self.box
+        return x + width / 2, y + height / 2
+
+
+@dataclass(slots=True)
+class Held:
+    """What is in the hand, where it was taken and where it is."""
+
+    thing: str
+    origin: str
+    at: Place
+    by_click: bool
+    passed: set[str] = field(default_factory=set)
+    """Spots it has been drawn over."""
+
+
+@dataclass(slots=True)
+class Setting:
+    """A dial being set: by drag until the button is let go, or in the open bubble until it is confirmed."""
+
+    spot: Spot
+    amount: int
+    start: Place
+    first: int
+    bubble: bool
+    typed: str = ""
+
+
+class Handwork(Station):
+    """A station with spots, one pair of hands and layers that are painted once."""
+
+    def __init__(self, yard: Yard) -> None:
+        super().__init__(yard)
+        self.held: Held | None = None
+        self.setting: Setting | None = None
+        self._pressed: Spot | None = None
+        self._pressed_at: Place = (0.0, 0.0)
+        self._pressed_s = 0.0
+        self._over = ""
+        self._spots: list[Spot] = []
+        self._layers: dict[str, tuple[object, pygame.Surface]] = {}
+
+    # --- what a station fills in ----------------------------------------------------------------------------
+
+    def spots(self) -> list[Spot]:
+        """All spots as things stand; later ones lie in front."""
+        return []
+
+    def taken(self, held: Held) -> None:
+        """Something was picked up."""
+
+    def carried(self, held: Held, over: str) -> None:
+        """What is in the hand moved; `over` is the spot under it or ''."""
+
+    def dropped(self, held: Held, on: str) -> None:
+        """What was in the hand was let go on a spot, or on nothing ('')."""
+
+    # --- saying ---------------------------------------------------------------------------------------------
+
+    def word(self, key: str, **gaps: object) -> str:
+        """A text of this station."""
+        return self.yard.texts.say(f"stations.{key}", **gaps)
+
+    def do(self, word: str, thing: str = "", place: str = "", amount: int | None = None) -> None:
+        self.yard.do(Action(word, thing, place, amount))
+
+    # --- hands ----------------------------------------------------------------------------------------------
+
+    def enter(self) -> None:
+        self._layers.clear()
+        self.let_go()
+        self._spots = self.spots()
+
+    def leave(self) -> None:
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Empty hands, as if nothing had been touched."""
+        self.held = None
+        self.setting = None
+        self._pressed = None
+        self._over = ""
+
+    def update(self, dt_s: float) -> None:
+        del dt_s
+        self._spots = self.spots()
+
+    @property
+    def pressed_for_s(self) -> float:
+        """How long the held-down spot has been held."""
+        return self.yard.now_s - self._pressed_s if self._pressed is not None else 0.0
+
+    def pressing(self, spot: str) -> bool:
+        return self._pressed is not None and self._pressed.id == spot
+
+    def spot(self, name: str) -> Spot | None:
+        return next((one for one in self._everything() if one.id == name), None)
+
+    def spot_at(self, at: Place) -> Spot | None:
+        """The spot in front at a point; while something is held, only those it can be dropped on."""
+        for one in reversed(self._everything()):
+            if one.holds(at) and (self.held is None or one.accepts):
+                return one
+        return None
+
+    def activate(self, name: str) -> None:
+        """What a click on a spot does: with full hands let go there, else take, open or tap."""
+        spot = self.spot(name)
+        if spot is None:
+            return
+        if self.held is not None:
+            if spot.accepts:
+                self._drop(spot.id)
+        elif spot.thing:
+            self._take(spot, spot.centre, by_click=True)
+        elif spot.dial is not None:
+            self.setting = Setting(spot, spot.dial.amount, spot.centre, spot.dial.amount, bubble=True)
+        elif spot.tap is not None:
+            spot.tap()
+        elif spot.hold is not None:
+            spot.hold(0.0)
+
+    def targets(self) -> list[Target]:
+        result = []
+        for spot in self._everything():
+            step = self._stepper(spot) if spot.dial is not None else None
+            result.append(Target(spot.id, self.yard.area(*spot.box), spot.label, spot.hint or spot.label,
+                                 self._activator(spot.id), step=step))
+        return result
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        if event.type == pygame.MOUSEMOTION:
+            return self._moved(self.yard.drawn(event.pos))
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            return self._down(self.yard.drawn(event.pos))
+        if event.type == pygame.MOUSEBUTTONUP and event.button == 1:
+            return self._up(self.yard.drawn(event.pos))
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 3:
+            busy = self.held is not None or self.setting is not None
+            self.let_go()
+            return busy
+        if event.type == pygame.MOUSEWHEEL and self.setting is not None:
+            self._turn(event.y)
+            return True
+        if event.type == pygame.KEYDOWN:
+            return self._key(event)
+        return False
+
+    def _everything(self) -> list[Spot]:
+        if not self._spots:
+            self._spots = self.spots()
+        if self.setting is None or not self.setting.bubble:
+            return self._spots
+        return [*self._spots, *self._bubble_spots()]
+
+    def _down(self, at: Place) -> bool:
+        spot = self.spot_at(at)
+        if self.held is not None:
+            self.held.at = at
+            self._drop(spot.id if spot is not None else "")
+            return True
+        if self.setting is not None and (spot is None or not spot.id.startswith("adjust:")):
+            self.setting = None
+        self._pressed, self._pressed_at, self._pressed_s = spot, at, self.yard.now_s
+        return spot is not None
+
+    def _moved(self, at: Place) -> bool:
+        pressed = self._pressed
+        if pressed is not None and self.held is None and math.dist(at, self._pressed_at) > STEADY:
+            if pressed.thing:
+                self._pressed = None
+                self._take(pressed, at, by_click=False)
+            elif pressed.dial is not None and self.setting is None:
+                self.setting = Setting(pressed, pressed.dial.amount, self._pressed_at, pressed.dial.amount, False)
+        if self.setting is not None and not self.setting.bubble:
+            dial = self.setting.spot.dial
+            assert dial is not None
+            way = (at[0] - self.setting.start[0]) * dial.axis[0] + (at[1] - self.setting.start[1]) * dial.axis[1]
+            self.setting.amount = dial.near(self.setting.first + way * dial.rate)
+            return True
+        spot = self.spot_at(at)
+        self._over = spot.id if spot is not None else ""
+        if self.held is not None:
+            self.held.at = at
+            self.carried(self.held, self._over)
+            if self.held is not None and self._over:
+                self.held.passed.add(self._over)
+            return True
+        return pressed is not None
+
+    def _up(self, at: Place) -> bool:
+        pressed, self._pressed = self._pressed, None
+        if self.held is not None and not self.held.by_click:
+            self.held.at = at
+            spot = self.spot_at(at)
+            self._drop(spot.id if spot is not None else "")
+            return True
+        if self.setting is not None and not self.setting.bubble:
+            self.confirm()
+            return True
+        if pressed is None:
+            return self.held is not None
+        if pressed.hold is not None:
+            pressed.hold(max(0.0, self.yard.now_s - self._pressed_s))
+        elif pressed.holds(at):
+            self.activate(pressed.id)
+            if self.held is not None:
+                self.held.at = at
+        return True
+
+    def _take(self, spot: Spot, at: Place, by_click: bool) -> None:
+        self.held = Held(spot.thing, spot.id, at, by_click)
+        self.taken(self.held)
+
+    def _drop(self, on: str) -> None:
+        held, self.held = self.held, None
+        if held is not None:
+            self.dropped(held, on)
+
+    def _key(self, event: pygame.event.Event) -> bool:
+        if event.key == pygame.K_ESCAPE and (self.held is not None or self.setting is not None):
+            self.let_go()
+            return True
+        setting = self.setting
+        if setting is None or setting.spot.dial is None:
+            return False
+        ways = {pygame.K_LEFT: -1, pygame.K_DOWN: -1, pygame.K_RIGHT: 1, pygame.K_UP: 1}
+        if event.key in ways:
+            self._turn(ways[event.key] * (_COARSE if event.mod & pygame.KMOD_SHIFT else 1))
+            return True
+        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
+            self.confirm()
+            return True
+        if event.key == pygame.K_BACKSPACE:
+            setting.typed = setting.typed[:-1]
+        elif event.unicode and event.unicode in "0123456789.":
+            setting.typed += event.unicode
+        else:
+            return False
+        amount = setting.spot.dial.number(setting.typed)
+        if amount is not None:
+            setting.amount = setting.spot.dial.near(amount)
+        return True
+
+    def _turn(self, steps: int) -> None:
+        if self.setting is not None and self.setting.spot.dial is not None:
+            dial = self.setting.spot.dial
+            self.setting.amount = dial.near(self.setting.amount + steps * dial.fine)
+            self.setting.typed = ""
+
+    def confirm(self) -> None:
+        """Set the dial to what it shows."""
+        setting, self.setting = self.setting, None
+        if setting is not None and setting.spot.dial is not None:
+            dial = setting.spot.dial
+            if setting.amount != dial.amount:
+                self.yard.do(dial.action(setting.amount))
+
+    def _activator(self, name: str) -> Callable[[], None]:
+        return lambda: self.activate(name)
+
+    def _stepper(self, spot: Spot) -> Callable[[int], None]:
+        def step(way: int) -> None:
+            if self.setting is None or self.setting.spot.id != spot.id:
+                self.activate(spot.id)
+            self._turn(way)
+
+        return step
+
+    # --- the bubble of a dial -------------------------------------------------------------------------------
+
+    def _bubble_box(self) -> Box:
+        assert self.setting is not None
+        x, y, width, height = self.setting.spot.box
+        wide, tall = 236.0, 92.0
+        left = min(max(8.0, x + width / 2 - wide / 2), 980.0 - wide - 8.0)
+        top = y - tall - 10.0 if y - tall - 10.0 > 62.0 else y + height + 10.0
+        return left, min(top, 624.0 - tall - 6.0), wide, tall
+
+    def _bubble_spots(self) -> list[Spot]:
+        left, top, _, _ = self._bubble_box()
+        row = top + 48.0
+        say = self.yard.texts.say
+        return [
+            Spot("adjust:much_less", (left + 8, row, 34, 34), say("stations.hands.much_less"),
+                 lambda: self._turn(-_COARSE)),
+            Spot("adjust:less", (left + 46, row, 34, 34), say("stations.hands.less"), lambda: self._turn(-1)),
+            Spot("adjust:more", (left + 84, row, 34, 34), say("stations.hands.more"), lambda: self._turn(1)),
+            Spot("adjust:much_more", (left + 122, row, 34, 34), say("stations.hands.much_more"),
+                 lambda: self._turn(_COARSE)),
+            Spot("adjust:set", (left + 164, row, 64, 34), say("stations.hands.set"), self.confirm),
+        ]
+
+    def draw_setting(self, surface: pygame.Surface) -> None:
+        """The value being set, beside its control: call last."""
+        setting = self.setting
+        if setting is None or setting.spot.dial is None:
+            return
+        kit, text = self.yard.kit, setting.spot.dial.show(setting.amount)
+        if not setting.bubble:
+            x, y = setting.spot.centre
+            wide = kit.width(text, 17, True) + kit.px(24)
+            box = pygame.Rect(0, 0, wide, kit.line(17) + kit.px(10))
+            box.midbottom = self.yard.at(x, setting.spot.box[1] - 8 if setting.spot.box[1] > 100 else y + 70)
+            box.clamp_ip(self.yard.stage)
+            kit.box(surface, box, BAR, SHEET, radius=7, border=1.5)
+            kit.text(surface, text, box.center, 17, BAR_INK, True, anchor="center")
+            return
+        left, top, wide, tall = self._bubble_box()
+        box = self.yard.area(left, top, wide, tall)
+        kit.box(surface, box, BAR, SHEET, radius=9, border=1.5)
+        kit.text(surface, setting.spot.label, self.yard.at(left + 10, top + 5), 12, BAR_MUTED,
+                 width=box.width - kit.px(20), may_cut=True)
+        shown = f"{setting.typed}▏" if setting.typed else text
+        kit.text(surface, shown, self.yard.at(left + 10, top + 20), 18, BAR_INK, True,
+                 width=box.width - kit.px(20), may_cut=True)
+        marks = {"adjust:much_less": "−−", "adjust:less": "−", "adjust:more": "+", "adjust:much_more": "++"}
+        for spot in self._bubble_spots():
+            button = self.yard.area(*spot.box)
+            strong = spot.id == "adjust:set"
+            hot = self._over == spot.id
+            kit.box(surface, button, ACCENT if strong else STEEL[4] if hot else PAPER,
+                    ACCENT_LIGHT if strong else GRAPHITE[2], radius=6, border=1.5)
+            kit.text(surface, marks.get(spot.id, spot.label), button.center, 15, SHEET if strong else INK, True,
+                     anchor="center")
+
+    # --- drawing --------------------------------------------------------------------------------------------
+
+    def layer(self, name: str, key: object, paint: Callable[[pygame.Surface], None],
+              opaque: bool = False) -> pygame.Surface:
+        """A picture as large as the window's surface part left of and above the stage's end, painted once
+        per `key` and size of the window."""
+        stage = self.yard.stage
+        full = (key, stage.size, stage.topleft, self.yard.scale, self.yard.kit.text_scale)
+        kept = self._layers.get(name)
+        if kept is not None and kept[0] == full:
+            return kept[1]
+        size = (stage.right, stage.bottom)
+        if opaque:
+            made = pygame.Surface(size).convert() if pygame.display.get_surface() else pygame.Surface(size)
+        else:
+            made = pygame.Surface(size, pygame.SRCALPHA)
+        paint(made)
+        if not opaque and pygame.display.get_surface() is not None:
+            made = made.convert_alpha()
+        self._layers[name] = (full, made)
+        return made
+
+    def show_layer(self, surface: pygame.Surface, made: pygame.Surface) -> None:
+        stage = self.yard.stage
+        surface.blit(made, stage.topleft, stage)
+
+    def backdrop(self, surface: pygame.Surface, name: str) -> None:
+        """A drawing of 1280 by 720 that fills the stage; what it leaves free is filled in its own colour."""
+        picture = self.yard.art.picture(name, self.yard.scale, opaque=True)
+        corner = self.yard.at(0, 0)
+        edge = picture.get_at((picture.get_width() - 1, picture.get_height() - 1))
+        surface.fill(edge)
+        surface.blit(picture, corner)
+
+    def put(self, surface: pygame.Surface, name: str, at: Place, anchor: Place, size: float = 1.0,
+            turned_deg: float = 0.0, mirrored: bool = False) -> pygame.Rect:
+        """Draw a picture so that the point `anchor` of its own pixels lies at a point of the drawing."""
+        art = self.yard.art
+        scale = self.yard.scale * size
+        picture = art.picture(name, scale, turned_deg=turned_deg, mirrored=mirrored)
+        width, height = art.size(name)
+        dx = (anchor[0] - width / 2) * scale * (-1 if mirrored else 1)
+        dy = (anchor[1] - height / 2) * scale
+        angle = math.radians(turned_deg)
+        x, y = self.yard.at(*at)
+        centre = (x - (dx * math.cos(angle) + dy * math.sin(angle)),
+                  y - (-dx * math.sin(angle) + dy * math.cos(angle)))
+        return surface.blit(picture, picture.get_rect(center=(round(centre[0]), round(centre[1]))))
+
+    def text(self, surface: pygame.Surface, text: str, at: Place, size: float = 13, colour: Colour = INK,
+             bold: bool = False, anchor: str = "center") -> pygame.Rect:
+        return self.yard.kit.text(surface, text, self.yard.at(*at), size, colour, bold, anchor=anchor)
+
+    def plate(self, surface: pygame.Surface, text: str, at: Place, size: float = 12,
+              fill: Colour = SAND[6], ink: Colour = INK) -> pygame.Rect:
+        """A small engraved plate with a tag, centred at a point."""
+        kit = self.yard.kit
+        box = pygame.Rect(0, 0, kit.width(text, size, True) + kit.px(12), kit.line(size) + kit.px(2))
+        box.center = self.yard.at(*at)
+        kit.box(surface, box, fill, INK, radius=3, border=1.2)
+        kit.text(surface, text, box.center, size, ink, True, anchor="center")
+        return box
+
+    def ring(self, surface: pygame.Surface, at: Place, radius: float, colour: Colour = ACCENT_LIGHT,
+             width: float = 2.5) -> None:
+        """A ring with a dark edge, seen on light and dark ground."""
+        centre, scale = self.yard.at(*at), self.yard.scale
+        for extra, tone in ((width + 2.4, ACCENT_DARK if colour != INK else SHEET), (width, colour)):
+            pygame.draw.aacircle(surface, tone, centre, round((radius + extra / 2) * scale),
+                                 max(1, round(extra * scale)))
+
+    def hovering(self, name: str) -> bool:
+        return self._over == name
+
+    def hover_box(self, surface: pygame.Surface) -> None:
+        """A quiet frame round what a click would take."""
+        if not self._over or self._over.startswith("adjust:"):
+            return
+        spot = self.spot(self._over)
+        if spot is None or (self.held is None and not (spot.thing or spot.tap or spot.dial or spot.hold)):
+            return
+        box = self.yard.area(*spot.box)
+        radius = max(2, round(7 * self.yard.scale))
+        pygame.draw.rect(surface, INK, box.inflate(2, 2), max(1, round(3 * self.yard.scale)), radius)
+        pygame.draw.rect(surface, ACCENT_LIGHT, box, max(1, round(1.6 * self.yard.scale)), radius)
+
+    def button(self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13) -> None:
+        """A push button on a panel; pressed in while it is held, lit while it is on."""
+        kit, box = self.yard.kit, self.yard.area(*spot.box)
+        down = self.pressing(spot.id)
+        fill = ACCENT if on else GRAPHITE[3] if not down else GRAPHITE[1]
+        kit.box(surface, box, fill, GRAPHITE[0], radius=7, border=1.6)
+        lines = kit.wrap(text, box.width - kit.px(8), size, True)
+        y = box.centery - len(lines) * kit.line(size) / 2
+        for line in lines:
+            kit.text(surface, line, (box.centerx, y + (1 if down else 0)), size, SHEET, True, anchor="midtop")
+            y += kit.line(size)
+
+
+def symbol(surface: pygame.Surface, kind: str, centre: tuple[float, float], size: float, ink: Colour) -> None:
+    """The sign of a function or a line, `size` pixels across: told apart by shape, never by colour."""
+    x, y = centre
+    r = size / 2
+    thick = max(1, round(size / 8))
+
+    def line(*points: Place) -> None:
+        for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+            pygame.draw.aaline(surface, ink, (x + ax * r, y + ay * r), (x + bx * r, y + by * r), thick)
+
+    def filled(*points: Place) -> None:
+        dots = [(x + px * r, y + py * r) for px, py in points]
+        pygame.draw.polygon(surface, ink, dots)
+        pygame.draw.aalines(surface, ink, True, dots)
+
+    if kind == "fan":
+        for turn in range(3):
+            angle = turn * math.tau / 3 - 0.5
+            c, s = math.cos(angle), math.sin(angle)
+            filled((0.1 * c, 0.1 * s), (0.95 * c - 0.25 * s, 0.95 * s + 0.25 * c),
+                   (0.7 * c - 0.75 * s, 0.7 * s + 0.75 * c))
+    elif kind == "lift":
+        line((-0.8, 0.9), (0.8, 0.9))
+        line((0, 0.7), (0, -0.4))
+        filled((0, -1.0), (0.6, -0.2), (-0.6, -0.2))
+    elif kind == "marker":
+        line((-0.9, 0.9), (0.5, -0.5))
+        pygame.draw.aacircle(surface, ink, (round(x + 0.55 * r), round(y - 0.5 * r)), max(2, round(0.45 * r)), thick)
+    elif kind == "generator":
+        line((-0.9, 0), (-0.35, -0.75), (0.25, 0.75), (0.9, 0))
+    elif kind == "shaft":
+        pygame.draw.aacircle(surface, ink, (round(x), round(y)), max(2, round(0.75 * r)), thick)
+        line((0, -1), (0, 1))
+        line((-1, 0), (1, 0))
+    elif kind == "bus":
+        for px, py in ((-0.75, 0.6), (0, -0.75), (0.75, 0.6)):
+            line((0, 0.1), (px, py))
+            pygame.draw.aacircle(surface, ink, (round(x + px * r), round(y + py * r)), max(2, round(0.26 * r)))
+    elif kind == "lighting":
+        pygame.draw.aacircle(surface, ink, (round(x - 0.3 * r), round(y)), max(2, round(0.5 * r)), thick)
+        for py in (-0.55, 0.0, 0.55):
+            line((0.4, py), (1.0, py * 1.4))
+    elif kind == "extend":
+        line((-0.9, 0), (0.3, 0))
+        filled((1.0, 0), (0.2, -0.55), (0.2, 0.55))
+    elif kind == "retract":
+        line((0.9, 0), (-0.3, 0))
+        filled((-1.0, 0), (-0.2, -0.55), (-0.2, 0.55))
+    elif kind in ("pressure", "pb_pressure"):
+        filled((0, -0.9), (0.8, 0.6), (-0.8, 0.6))
+    elif kind in ("return", "pb_return", "free_return"):
+        line((-0.9, 0.1), (-0.9, 0.85), (0.9, 0.85), (0.9, 0.1))
+        line((0, -0.9), (0, 0.55))
+    elif kind in ("drain", "case_drain"):
+        filled((0, -0.95), (0.6, 0.25), (0.35, 0.8), (-0.35, 0.8), (-0.6, 0.25))
+    elif kind in ("sense", "pb_sense"):
+        line((0, -0.9), (0.8, 0.6), (-0.8, 0.6), (0, -0.9))
+    elif kind == "pto":
+        for turn in range(6):
+            angle = turn * math.tau / 6
+            line((0.45 * math.cos(angle), 0.45 * math.sin(angle)), (math.cos(angle), math.sin(angle)))
+        pygame.draw.aacircle(surface, ink, (round(x), round(y)), max(2, round(0.5 * r)), thick)
+
+
+def meter(surface: pygame.Surface, centre: tuple[int, int], radius: int, share: float, hub: Colour = INK) -> None:
+    """A round gauge with a needle at `share` of its scale."""
+    pygame.draw.aacircle(surface, GRAPHITE[1], centre, radius)
+    pygame.draw.aacircle(surface, STEEL[3], centre, round(radius * 0.93))
+    pygame.draw.aacircle(surface, SHEET, centre, round(radius * 0.84))
+    for tick in range(11):
+        angle = math.radians(225 - 27 * tick)
+        c, s = math.cos(angle), -math.sin(angle)
+        inner = 0.62 if tick % 5 == 0 else 0.7
+        pygame.draw.aaline(surface, INK, (centre[0] + c * radius * inner, centre[1] + s * radius * inner),
+                           (centre[0] + c * radius * 0.8, centre[1] + s * radius * 0.8), 2 if tick % 5 == 0 else 1)
+    angle = math.radians(225 - 270 * min(1.0, max(0.0, share)))
+    tip = (centre[0] + math.cos(angle) * radius * 0.7, centre[1] - math.sin(angle) * radius * 0.7)
+    pygame.draw.aaline(surface, hub, centre, tip, max(2, radius // 12))
+    pygame.draw.aacircle(surface, hub, centre, max(2, radius // 8))
