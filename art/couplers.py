@@ -77,7 +77,8 @@ def socket_face(s: Sheet, kind: str) -> None:
 
 def cap_face(s: Sheet, r: float) -> None:
     """Rubber dust cap over a coupler, with its strap."""
-    s.tube(f"M {C + r * 0.5} {C + r * 0.6} C {C + r * 0.95} {C + r * 1.0} {C + r * 0.5} {C + r * 1.25} {C} {C + r * 1.02}", 3.4,
+    low = min(C + r * 1.25, FACE + 1.0)
+    s.tube(f"M {C + r * 0.5} {C + r * 0.6} C {C + r * 0.95} {low - 6} {C + r * 0.6} {low} {C} {min(C + r * 1.02, low - 6)}", 3.4,
            (GRAPH[1], GRAPH[3], GRAPH[4]))
     s.c(C + 1.5, C + 3, r, "#0d0b10", op=0.4)
     for k in range(24):
@@ -222,7 +223,7 @@ def lid(s: Sheet, kind: str, open_: bool) -> None:
     ring(s, r * 0.84, (GRAPH[3], GRAPH[4]), GRAPH[2], 0.9)
     glint(s, r * 0.92, 190, 262, 1.6, 0.5)
     s.box(C - r * 0.5, C - r - 3, r, 8, s.lin(0, C - r - 3, 0, C - r + 5, STEEL[4], STEEL[1]), LINE, 1.0, 2)
-    s.poly([(C - 8, C + r - 3), (C + 8, C + r - 3), (C + 6, C + r + 4), (C - 6, C + r + 4)], ICE[2], LINE, 1.0, 2)
+    s.poly([(C - 8, C + r - 3), (C + 8, C + r - 3), (C + 6, C + r + 3), (C - 6, C + r + 3)], ICE[2], LINE, 1.0, 2)
     if kind == "bus":  # symbol stamped in the lid: nine contacts
         for k in range(9):
             s.c(C - 9 + 9 * (k % 3), C - 9 + 9 * (k // 3), 2.4, GRAPH[6], GRAPH[2], 0.7)

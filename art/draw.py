@@ -39,7 +39,7 @@ def anchors_text() -> str:
     out = [HEAD]
     out += ["scales:  # px per metre at 1280 by 720", "  yard_px_per_m: 90", "  hitch_px_per_m: 300", ""]
     out += ["# Where the yard's machines stand before anything is moved; x rearward of the rear axle is to the right.",
-            "yard:", "  ground_y: 560", "  tractor_rear_axle_x: 520", "  parked_planter_lower_pin_x: 720",
+            "yard:", "  ground_y: 560", "  walking_lane_y: 606  # feet of the figure, in front of the machines", "  tractor_rear_axle_x: 520", "  parked_planter_lower_pin_x: 720",
             "  # from the rear axle at the ground, cm: x rearward, y up", "  lower_pivot_cm: [5, 55]",
             "  top_pivot_cm: [30, 110]", "  lower_link_cm: 105", "  top_link_nominal_cm: 81.1", "  mast_cm: 68.5",
             "  coupler_offset_cm: 13", "  pin_height_at_work_cm: 55", ""]

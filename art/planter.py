@@ -116,7 +116,7 @@ def fan(s: Sheet, x: float, y: float, r: float) -> None:
 
 def planter() -> None:
     """Planter without its lift-assist arm, marker and stands, which move by themselves."""
-    left, right, high = -14.0, 192.0, 152.0
+    left, right, high = -14.0, 192.0, 157.0
     s = Lifted("planter_side", (right - left) * YARD, (high + 4) * YARD, YARD, -left * YARD, high * YARD, True)
     # rear frame that carries the lift-assist pivot, behind the row units
     bar(s, (44, 66), (158, 96), 4.4, 4.0, (GRAPH[5], GRAPH[3], GRAPH[1]), 1.5)
@@ -135,9 +135,6 @@ def planter() -> None:
     s.tube("M 10 108 C 24 112 30 88 54 97", 1.8, (GRAPH[1], GRAPH[3], ICE[2]))
     row_unit(s)
     s.tube("M 74 98 C 84 84 90 92 100 74", 5.2, (GRAPH[2], GRAPH[4], GRAPH[6]))
-    for k in range(7):
-        t = k / 6
-        s.c(75.5 + 23 * t, 96 - 20 * t + 5 * (t * (1 - t)) * 4 - 4 * t, 0.8, GRAPH[1], op=0.0)
     fan(s, 62, 112, 21)
     s.poly([(3, 122), (14, 124), (16, 104), (7, 102)], s.lin(3, 0, 16, 0, STEEL[3], STEEL[1]), LINE, 1.0, 1.5)
     for y in (119, 114, 109):
