@@ -3,7 +3,7 @@
 Quantities stand with their unit (`180 bar`, `1 7/16 in`), yes and no as such, names in lower case with
 underscores. The shipped files in `scenarios/` use every key; what is peculiar to jobs and rules is this.
 
-**Steps**, in the order of the answer. `do` is a list of actions as `trainer.core.actions.as_line` prints them::
+**Steps**, in the order of the answer. `do` lists actions as `trainer.core.actions.as_line` prints them::
 
     steps:
       verify_latches:
@@ -18,9 +18,9 @@ underscores. The shipped files in `scenarios/` use every key; what is peculiar t
           safe_stop: {kind: I, why: nobody goes between the machines until everything stands}
 
 **Ready** is brought about by real actions that depend on the moment (`trainer.authoring.orders`): `ground`
-is out of the cab with fan and shaft at rest, brake set, engine stopped and key out; `key_on` is in the seat,
-brake set, engine stopped, key on; `running` is in the seat, brake set, engine running. `also` can name
-`supplies_down`, `waited`, `area_clear`, `bled`.
+is fan and shaft at rest, brake set, engine stopped and key out; `key_on` is in the seat, brake set, engine
+stopped, key on; `running` is in the seat, brake set, engine running. `also` can name `supplies_down`,
+`waited`, `area_clear`, `bled`.
 
 **Answer**: a list of step names; left out, all steps in the order of the file. **Slips** are edits of it::
 
@@ -29,7 +29,7 @@ brake set, engine stopped, key on; `running` is in the seat, brake set, engine r
       drain_on_power_beyond:
         title: Case drain pushed onto power beyond
         change:                                        # one after the other, each on what the last one left
-          - instead: "couple: fan_drain to case_drain" # this action; the first one, or the one that nth: 2 says
+          - instead: "couple: fan_drain to case_drain" # the first such action, or the one that nth: 2 says
             do: ["couple: fan_drain to pb_pressure"]
           - leave_out: "wipe: fan_drain"               # wherever it stands
           - before: "engine: start"                    # or after:
@@ -39,8 +39,8 @@ brake set, engine stopped, key on; `running` is in the seat, brake set, engine r
           - swap_steps: [hyd_connect, bleed_zero]      # the first one is done right before the second one
           - raw: verify_latches                        # without bringing the yard into the step's ready state
           - leave_out_step: check_fit
-          - stop_after: "raise: 900 mm"                # nothing of the answer after this action
-        earns: [case_pressure, seal_blown]             # rules that must be found; no other critical one may be
+          - stop_after: "hitch: 900 mm"                # nothing of the answer after this action
+        earns: [case_pressure, seal_blown]             # rules that must be found; no other failing one may
 
 An action in an edit may be written with any spacing. An edit that fits nothing is a fault of the file.
 
@@ -65,7 +65,468 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
       unit: bar                         # unit shown
       severity: critical                # catastrophic | critical | marginal | negligible
       harm: destruction                 # injury | destruction | damage | function | workmanship
+      once: attempt                     # one finding in all; left out: one for each thing it concerns
       source: scoring bands of the trade
       standing: practice                # published | book | library | practice | memory | derived
       guards: ["hyd_connect<function_test"]   # orders of two steps it watches over
 """
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from trainer.authoring.machines import PaperText, nearest, read_papers, read_title, read_whole_kg
+from trainer.authoring.quantities import Refused, quoted, read_quantity
+from trainer.authoring.reader import Reader
+from trainer.authoring.source import MapNode, Place, Scalar, place_at
+from trainer.core.actions import CONDITIONS, WORDS, NotAnAction, as_line, from_line
+from trainer.core.case import LEVER_STATES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
+from trainer.core.rules import HARMS, SEVERITIES, SHOWN, Rule, quantum
+from trainer.core.units import whole
+
+GOALS = ("couple", "uncouple")
+READY = ("ground", "key_on", "running")
+ALSO = ("supplies_down", "waited", "area_clear", "bled")
+EDGE_KINDS = ("I", "D", "F")
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A text (an action's line or a step's name) and where it stands."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class StepText:
+    """A step as written, before its actions and the steps it comes after are looked up."""
+
+    name: str
+    title: str
+    ready: str
+    also: tuple[str, ...]
+    do: tuple[Placed, ...]
+    done: tuple[str, ...]
+    after: tuple[tuple[Placed, str, str], ...]
+    place: Place
+
+    def step(self) -> Step:
+        """Return the step of the compiled case."""
+        edges = tuple(Edge(before.text, kind, why) for before, kind, why in self.after)
+        return Step(
+            self.name,
+            self.title,
+            self.ready,
+            self.also,
+            tuple(line.text for line in self.do),
+            self.done,
+            edges,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One change of the answer: its key, its action or step, and the second step of a swap."""
+
+    kind: str
+    what: Placed
+    other: Placed | None = None
+    nth: int = 1
+    do: tuple[Placed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SlipText:
+    name: str
+    title: str
+    change: tuple[Edit, ...]
+    earns: tuple[Placed, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class JobFile:
+    """A job as written. `start` holds names that are looked up once both machines are known."""
+
+    title: str
+    goal: str
+    tractor: Placed
+    implement: Placed
+    text: tuple[str, ...]
+    speed_source: Placed
+    engine_work_rev_min: float
+    fit_paper: Placed
+    par_s: float
+    time_limit_s: float
+    pass_points: int
+    limits: Limits
+    sites: tuple[Site, ...]
+    start: Start
+    papers: tuple[PaperText, ...]
+    steps: tuple[StepText, ...]
+    answer: tuple[Placed, ...]
+    slips: tuple[SlipText, ...]
+    places: Mapping[str, Place] = field(default_factory=dict, compare=False)
+    """Places of the start's names by dotted path, such as `start.lines.fan_drain`."""
+
+
+def _placed_name(reader: Reader) -> Placed:
+    return Placed(reader.name(), reader.place())
+
+
+def _condition(reader: Reader) -> str:
+    return reader.choice(None, CONDITIONS)
+
+
+# --- jobs -------------------------------------------------------------------------------------------------
+
+
+def read_job(reader: Reader) -> JobFile:
+    """Read a job file; names that belong to the machines are looked up by `trainer.authoring.compile`."""
+    title, goal = read_title(reader), reader.choice("goal", GOALS)
+    tractor = Placed(reader.text("tractor", longest=200), reader.place("tractor"))
+    implement = Placed(reader.text("implement", longest=200), reader.place("implement"))
+    text = reader.list_of("text", lambda item: item.text(None, longest=600), at_least=1, at_most=20)
+    source = Placed(reader.choice("speed_source", SPEED_SOURCES), reader.place("speed_source"))
+    work = reader.quantity("engine_work", "rev/min", low=500.0, high=3500.0)
+    fit_paper = Placed(reader.name("fit_paper", default="hitch_card"), reader.place("fit_paper"))
+    par = reader.quantity("par", "s", low=10.0, high=6 * 3600.0)
+    limit = reader.quantity("time_limit", "s", low=10.0, high=12 * 3600.0)
+    if reader.ok and limit <= par:
+        reader.refuse("time_limit", "the time limit is not above the time a good run takes", "a longer time")
+    points = reader.whole("pass_points", low=1, high=100, default=80)
+    limits = reader.sub("limits", _limits, default=Limits())
+    sites = tuple(Site(name, *parts) for name, parts in reader.map_of("sites", _site).items())
+    if reader.ok and not sites:
+        reader.refuse("sites", "there is no place to stand on", "pad: {title: Concrete pad, slope: 0.5 %}")
+    start = reader.sub("start", lambda item: _start(item, [site.name for site in sites]))
+    steps = tuple(_named_steps(reader))
+    answer = reader.list_of("answer", _placed_name, default=())
+    slips = tuple(SlipText(name, *parts) for name, parts in reader.map_of("slips", _slip, default={}).items())
+    return JobFile(
+        title,
+        goal,
+        tractor,
+        implement,
+        text,
+        source,
+        work,
+        fit_paper,
+        par,
+        limit,
+        points,
+        limits,
+        sites,
+        start,
+        read_papers(reader),
+        steps,
+        answer,
+        slips,
+        _start_places(reader),
+    )
+
+
+def _start_places(reader: Reader) -> dict[str, Place]:
+    """Return the place of every name the start refers to."""
+    places = {"start": place_at(reader.node, "start")}
+    for group in ("lines", "plugs", "levers", "pressures", "cylinders"):
+        node = reader.node.get("start") if isinstance(reader.node, MapNode) else None
+        below = node.get(group) if isinstance(node, MapNode) else None
+        for key, value in below.entries if isinstance(below, MapNode) else ():
+            places[f"{group}.{key.text}"] = key.place
+            places[f"{group}.{key.text}.value"] = value.place
+            if isinstance(value, MapNode):
+                places[f"{group}.{key.text}.dial"] = place_at(value, "dial")
+    for key_text in ("ballast", "speed_source", "hitch", "top_link", "sway"):
+        places[key_text] = place_at(reader.node, "start", key_text)
+    return places
+
+
+def _limits(reader: Reader) -> Limits:
+    usual = Limits()
+    return Limits(
+        reader.quantity("front_share", "1", low=0.0, high=1.0, default=usual.front_share),
+        reader.quantity("couple_pressure", "Pa", low=0.0, high=50e5, default=usual.couple_pressure_pa),
+        reader.quantity("couple_force", "N", low=45.0, high=1000.0, default=usual.couple_force_n),
+        reader.quantity("slope", "1", low=0.0, high=0.5, default=usual.slope),
+        reader.quantity("unplug_wait", "s", low=0.0, high=3600.0, default=usual.unplug_wait_s),
+        reader.quantity("still", "rev/min", low=1.0, high=500.0, default=usual.still_rev_min),
+        reader.quantity("plumb", "rad", low=0.0, high=0.2, default=usual.plumb_rad),
+    )
+
+
+def _site(reader: Reader) -> tuple[str, float]:
+    return read_title(reader), reader.quantity("slope", "1", low=0.0, high=0.5)
+
+
+def _start(reader: Reader, sites: Sequence[str]) -> Start:
+    engine = reader.text("engine", longest=40)
+    turning = 0.0
+    if engine != "stopped":
+        turning = reader.parsed(
+            "engine",
+            lambda text: read_quantity(text, "rev/min", low=100.0, high=3500.0),
+            stand_in=0.0,
+            advice="stopped, or a speed such as 1000 rev/min",
+        )
+    key = reader.choice("key", ("out", "off", "on"))
+    if reader.ok and turning and key != "on":
+        reader.refuse("key", "the engine runs without the key on", "on")
+    latches = reader.choice("latches", ("open", "closed", "seen"))
+    lines, plugs = (
+        reader.map_of("lines", Reader.name, default={}),
+        reader.map_of("plugs", Reader.name, default={}),
+    )
+    levers = reader.map_of("levers", _lever, default={})
+    pressures = reader.map_of(
+        "pressures", lambda item: item.quantity(None, "Pa", low=0.0, high=400e5), default={}
+    )
+    strokes = reader.map_of("cylinders", lambda item: item.quantity(None, "1", low=0.0, high=1.0), default={})
+    return Start(
+        station=reader.choice("station", STATIONS),
+        site=reader.choice("site", sites),
+        distance_m=reader.quantity("distance", "m", low=0.0, high=50.0),
+        key=key,
+        engine=turning > 0.0,
+        engine_rev_min=turning,
+        brake=reader.choice("brake", ("set", "released")) == "set",
+        hitch_m=reader.quantity("hitch", "m", low=0.05, high=2.0),
+        top_link_m=reader.quantity("top_link", "m", low=0.2, high=2.0),
+        sway_m=reader.quantity("sway", "m", low=0.0, high=0.2),
+        drawbar_stowed=reader.choice("drawbar", ("stowed", "extended")) == "stowed",
+        bushings=reader.flag("bushings"),
+        top_hook=reader.flag("top_hook"),
+        latched=latches != "open",
+        latches_seen=latches == "seen",
+        lift_locked=reader.flag("lift_lock"),
+        stands=reader.choice("stands", ("down", "up")) == "down",
+        chocked=reader.flag("chocks"),
+        ballast_kg=read_whole_kg(reader, "ballast"),
+        speed_source=reader.choice("speed_source", SPEED_SOURCES),
+        oil_c=reader.quantity("oil", "°C", low=-30.0, high=120.0),
+        air_c=reader.quantity("air", "°C", low=-40.0, high=60.0),
+        lines_on=tuple(lines.items()),
+        plugs_on=tuple(plugs.items()),
+        levers=tuple((valve, to, dial) for valve, (to, dial) in levers.items()),
+        pressures=tuple(pressures.items()),
+        cylinders=tuple(strokes.items()),
+        fan_rev_min=reader.quantity("fan", "rev/min", low=0.0, high=20_000.0),
+        clean=reader.choice("couplers", ("clean", "dirty")) == "clean",
+    )
+
+
+def _lever(reader: Reader) -> tuple[str, float]:
+    return reader.choice("to", LEVER_STATES), reader.number("dial", low=0.0, high=10.0)
+
+
+def _named_steps(reader: Reader) -> list[StepText]:
+    node = reader.node.get("steps") if isinstance(reader.node, MapNode) else None
+    keys = {key.text: key.place for key, _ in node.entries} if isinstance(node, MapNode) else {}
+    shaped = reader.map_of("steps", _step)
+    return [placed(name, keys.get(name, reader.place("steps"))) for name, placed in shaped.items()]
+
+
+def _step(reader: Reader) -> Callable[[str, Place], StepText]:
+    title = read_title(reader)
+    ready = reader.choice("ready", READY, default="")
+    also = reader.list_of("also", lambda item: item.choice(None, ALSO), default=())
+    do = reader.list_of("do", read_action, default=())
+    done = reader.list_of("done", _condition, default=())
+    edges = reader.map_of("after", _edge, default={})
+    after = tuple((Placed(name, place), kind, why) for name, (kind, why, place) in edges.items())
+    return lambda name, place: StepText(name, title, ready, also, do, done, after, place)
+
+
+def _edge(reader: Reader) -> tuple[str, str, Place]:
+    return reader.choice("kind", EDGE_KINDS), reader.text("why", longest=300), reader.place()
+
+
+def read_action(reader: Reader) -> Placed:
+    """Read `- couple: fan_drain to case_drain`, or the same in quotation marks, as the line `as_line` prints.
+
+    A `step: name` entry comes back as `step: name`; whether it may stand there is the caller's business.
+    """
+    node = reader.node
+    if isinstance(node, Scalar):
+        line, at, after = node.text, node.place, node.place
+    else:
+        key, value = node.entries[0] if isinstance(node, MapNode) and len(node.entries) == 1 else (None, None)
+        if key is None or not isinstance(value, Scalar):
+            advice = "couple: fan_drain to case_drain"
+            reader.refuse(None, "an action is one word, a colon and what it takes", advice)
+            return Placed("", reader.place())
+        line, at, after = f"{key.text}: {value.text}", key.place, value.place
+    word = line.partition(":")[0].strip()
+    if word == "step":
+        return Placed(f"step: {line.partition(':')[2].strip()}", after)
+    try:
+        return Placed(as_line(from_line(line)), after)
+    except NotAnAction as refused:
+        message, advice = _advised(word, refused)
+        reader.problems.add(after if word in WORDS else at, message, advice)
+        return Placed("", after)
+
+
+def _advised(word: str, refused: NotAnAction) -> tuple[str, str]:
+    """Return what is wrong and what to write, with a guess where the word itself is not known."""
+    if word not in WORDS:
+        return f"{quoted(word)} is not an action", nearest(word, sorted(WORDS))
+    message, _, advice = str(refused).partition(". Write: ")
+    return message, advice
+
+
+_EDITS = ("instead", "leave_out", "before", "after", "swap_steps", "raw", "leave_out_step", "stop_after")
+
+
+def _slip(reader: Reader) -> tuple[str, tuple[Edit, ...], tuple[Placed, ...], Place]:
+    title = read_title(reader)
+    change = reader.list_of("change", _edit, at_least=1, at_most=40)
+    earns = reader.list_of("earns", _placed_name, at_least=1, at_most=20)
+    return title, change, earns, reader.place()
+
+
+def _edit(reader: Reader) -> Edit:
+    kinds = [kind for kind in _EDITS if reader.has(kind)]
+    if len(kinds) != 1:
+        message = "an edit has one of its keys" if kinds else "this edit says nothing to do"
+        reader.refuse(None, message, f"one of {', '.join(_EDITS)}")
+        return Edit("", Placed("", reader.place()))
+    kind = kinds[0]
+    if kind == "swap_steps":
+        first, second = (*reader.list_of(kind, _placed_name, at_least=2, at_most=2), None, None)[:2]
+        nowhere = Placed("", reader.place(kind))
+        return Edit(kind, first or nowhere, second or nowhere)
+    if kind in ("raw", "leave_out_step"):
+        return Edit(kind, Placed(reader.name(kind), reader.place(kind)))
+    what = reader.parsed(kind, _normal_line, stand_in="", advice='an action such as "engine: start"')
+    do: tuple[Placed, ...] = ()
+    if kind in ("instead", "before", "after"):
+        do = reader.list_of("do", read_action, at_least=1, at_most=100)
+    nth = 1 if kind == "leave_out" else reader.whole("nth", low=1, high=100, default=1)
+    return Edit(kind, Placed(what, reader.place(kind)), None, nth, do)
+
+
+def _normal_line(text: str) -> str:
+    try:
+        return as_line(from_line(text))
+    except NotAnAction as refused:
+        raise Refused(*_advised(text.partition(":")[0].strip(), refused)) from None
+
+
+# --- rules ------------------------------------------------------------------------------------------------
+
+STANDINGS = ("published", "book", "library", "practice", "memory", "derived")
+_QUANTA: dict[str, tuple[str, float]] = {
+    "pa": ("Pa", 1.0),
+    "um": ("m", 1e6),
+    "mm3_s": ("m3/s", 1e9),
+    "mm3": ("m3", 1e9),
+    "ms": ("s", 1e3),
+    "urad": ("rad", 1e6),
+    "permille": ("1", 1e3),
+    "rev_min": ("rev/min", 1.0),
+    "mn": ("N", 1e3),
+    "kg": ("kg", 1.0),
+    "mv": ("V", 1e3),
+    "mc": ("°C", 1e3),
+    "count": ("1", 1.0),
+}
+"""Unit in which a limit on a reading is asked for, and how many of the reading's quanta make one of it."""
+
+
+def read_rules(reader: Reader) -> tuple[Rule, ...]:
+    """Read a rules file."""
+    return tuple(shaped(name) for name, shaped in reader.map_of(None, _rule).items())
+
+
+def _rule(reader: Reader) -> Callable[[str], Rule]:
+    measure = reader.parsed(
+        "measure", _measure, stand_in="lines_on_count", advice="a reading such as case_pa"
+    )
+    ending = quantum(measure)
+    units = [unit for key, unit in SHOWN if key == ending]
+    bounds = [key for key in ("most", "least", "within") if reader.has(key)]
+    needs = reader.list_of("needs", _condition, default=())
+    if len(bounds) > 1 or not (bounds or needs):
+        message = "a rule has one limit" if bounds else "this rule neither needs anything nor has a limit"
+        reader.refuse(bounds[1] if bounds else None, message, "one of most, least, within")
+    bound = bounds[0] if bounds else "most"
+    low, high, limit_from = _limit(reader, bound, ending) if bounds else (0, 0, "")
+    unit = reader.choice("unit", units, default=units[0])
+    things = reader.list_of("things", Reader.name, default=())
+    places = reader.list_of("places", Reader.name, default=())
+    unless = reader.list_of("unless", _condition, default=())
+    only = reader.list_of("only", _condition, default=())
+    on, goal = reader.name("on"), reader.choice("goal", GOALS, default="")
+    severity, harm = reader.choice("severity", SEVERITIES), reader.choice("harm", HARMS)
+    source, standing = reader.text("source", longest=300), reader.choice("standing", STANDINGS)
+    guards = reader.list_of("guards", _guard, default=())
+    once = reader.choice("once", ("thing", "attempt"), default="thing")
+    return lambda name: Rule(
+        name=name,
+        on=on,
+        things=things,
+        places=places,
+        goal=goal,
+        needs=needs,
+        unless=unless,
+        only=only,
+        measure=measure,
+        bound=bound,
+        low=low,
+        high=high,
+        limit_from=limit_from,
+        unit=unit,
+        severity=severity,
+        harm=harm,
+        once=once,
+        source=source,
+        standing=standing,
+        guards=guards,
+    )
+
+
+def _measure(text: str) -> str:
+    try:
+        quantum(text)
+    except ValueError as error:
+        message, _, advice = str(error).partition("; write ")
+        raise Refused(message, advice) from None
+    return text
+
+
+def _limit(reader: Reader, bound: str, ending: str) -> tuple[int, int, str]:
+    """Return both ends in the reading's quantum, or the reading of the event that holds the limit."""
+    unit, per_unit = _QUANTA[ending]
+    given = reader.text(bound, longest=80)
+    if given.startswith("from "):
+        name = given.removeprefix("from ").strip()
+        if not name.endswith(f"_{ending}"):
+            reader.refuse(
+                bound,
+                f"{quoted(name)} is not a reading in the quantum of the measure",
+                f"from limit_{ending}",
+            )
+        return 0, 0, name
+    if ending == "count":
+        if bound == "within":
+            low, high = reader.quantity_range(bound, "1")
+        else:
+            low = high = float(reader.whole(bound, low=0, high=1_000_000))
+    elif bound == "within":
+        low, high = reader.quantity_range(bound, unit)
+    else:
+        low = high = reader.quantity(bound, unit)
+    return whole(low * per_unit), whole(high * per_unit), ""
+
+
+def _guard(reader: Reader) -> str:
+    def convert(text: str) -> str:
+        before, sign, after = (part.strip() for part in text.partition("<"))
+        if not (before and sign and after):
+            raise Refused(f"{quoted(text)} is not an order of two steps", "safe_stop<verify_latches")
+        return f"{before}<{after}"
+
+    return reader.parsed(None, convert, stand_in="", advice="two steps, such as safe_stop<verify_latches")

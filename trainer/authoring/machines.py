@@ -1,0 +1,525 @@
+"""The shapes of machine files: a tractor or an implement, read into the core's own values.
+
+A tractor knows no mast: its linkage gets the implement's when both are compiled into a case. Each shape
+function of a part returns the fields it fills, by their names in `trainer.core.case`.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from trainer.authoring.reader import Reader
+from trainer.authoring.source import Place, place_at
+from trainer.core import hydraulics as hyd
+from trainer.core.case import SPEED_SOURCES, Function, Hose, Implement, Plug, Port, Socket, Tractor, Valve
+from trainer.core.linkage import Linkage
+
+PORT_KINDS = ("extend", "retract", "pb_pressure", "pb_return", "pb_sense", "free_return", "case_drain", "pto")
+COUPLER_SIZES = tuple(row.size for row in hyd.RATED_COUPLERS)
+MOTOR_KINDS = ("fan", "generator")
+FUNCTION_KINDS = (*MOTOR_KINDS, "lift", "marker")
+HOSE_ROLES = ("pressure", "return", "drain", "sense", "extend", "retract", "shaft")
+PLUG_ROLES = ("bus", "lighting")
+MOST_DIAL_STEPS = 10
+
+_Fields = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class PaperText:
+    """A paper as written: its lines still hold the gaps for figures of the machines."""
+
+    name: str
+    title: str
+    lines: tuple[tuple[str, Place], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TractorFile:
+    """A tractor with the papers that lie in it. Its linkage has a mast height of nought."""
+
+    tractor: Tractor
+    papers: tuple[PaperText, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ImplementFile:
+    """An implement with the papers that come with it."""
+
+    implement: Implement
+    papers: tuple[PaperText, ...]
+
+
+def nearest(text: str, options: Sequence[str]) -> str:
+    """Return the option closest to a slip of the pen, or all of them as a list to choose from.
+
+    >>> nearest("fan_drian", ("fan_drain", "fan_return"))
+    'fan_drain'
+    >>> nearest("pump", ("fan_drain", "fan_return"))
+    'one of fan_drain, fan_return'
+    """
+    close = difflib.get_close_matches(text.strip().lower().replace(" ", "_")[:64], options, n=1)
+    if close:
+        return close[0]
+    if not options:
+        return "nothing: there is nothing of that kind here"
+    shown = ", ".join(options[:12]) + (f" and {len(options) - 12} more" if len(options) > 12 else "")
+    return f"one of {shown}" if len(options) > 1 else shown
+
+
+def read_title(reader: Reader) -> str:
+    """Read the title that every thing a trainee meets has."""
+    return reader.text("title", longest=120)
+
+
+def read_papers(reader: Reader) -> tuple[PaperText, ...]:
+    """Read the map of papers, if there is one."""
+    papers = reader.map_of("papers", _paper, default={})
+    return tuple(PaperText(name, title, lines) for name, (title, lines) in papers.items())
+
+
+def _paper(reader: Reader) -> tuple[str, tuple[tuple[str, Place], ...]]:
+    return read_title(reader), reader.list_of("lines", _line, at_least=1, at_most=60)
+
+
+def _line(reader: Reader) -> tuple[str, Place]:
+    return reader.text(None, longest=400), reader.place()
+
+
+def _coordinate(reader: Reader) -> float:
+    return reader.quantity(None, "m", low=-5.0, high=5.0)
+
+
+def _pair(reader: Reader, key: str) -> tuple[float, float]:
+    x, z, *_ = (*reader.list_of(key, _coordinate, at_least=2, at_most=2), 0.0, 0.0)
+    return x, z
+
+
+def _triple(reader: Reader, key: str) -> tuple[float, float, float]:
+    x, y, z, *_ = (*reader.list_of(key, _coordinate, at_least=3, at_most=3), 0.0, 0.0, 0.0)
+    return x, y, z
+
+
+# --- tractors ---------------------------------------------------------------------------------------------
+
+
+def read_tractor(reader: Reader) -> TractorFile:
+    """Read a tractor file."""
+    fields: _Fields = {
+        "name": reader.name("name"),
+        "title": read_title(reader),
+        "invented": reader.flag("invented"),
+    }
+    for key, shape in (
+        ("engine", _engine),
+        ("pump", _pump),
+        ("oil", _oil),
+        ("returns", _returns),
+        ("hitch", _hitch),
+        ("weight", _tractor_weight),
+        ("electrics", _supply),
+    ):
+        fields |= reader.sub(key, shape)
+    valves = tuple(Valve(name=name, **parts) for name, parts in reader.map_of("valves", _valve).items())
+    names = [valve.name for valve in valves]
+    shaped_ports = reader.map_of("ports", lambda item: _port(item, names))
+    ports = tuple(Port(name=name, **parts) for name, parts in shaped_ports.items())
+    _check_valve_ports(reader, valves, ports)
+    sockets = reader.map_of("sockets", _socket)
+    fields |= {
+        "valves": valves,
+        "ports": ports,
+        "sockets": tuple(Socket(name=name, **parts) for name, parts in sockets.items()),
+        "pto_rev_min": reader.quantity("pto", "rev/min", low=100.0, high=2000.0),
+        "speed_sources": reader.list_of(
+            "speed_sources", lambda item: item.choice(None, SPEED_SOURCES), at_least=1
+        ),
+        "wheel_slip": reader.quantity("wheel_slip", "1", low=0.0, high=0.5),
+    }
+    return TractorFile(Tractor(**fields), read_papers(reader))
+
+
+def _engine(reader: Reader) -> _Fields:
+    idle = reader.quantity("idle", "rev/min", low=300.0, high=1500.0)
+    rated = reader.quantity("rated", "rev/min", low=1000.0, high=3500.0)
+    if reader.ok and rated <= idle:
+        reader.refuse("rated", "the rated speed is not above idle", f"a speed above {idle:g} rev/min")
+    return {
+        "idle_rev_min": idle,
+        "rated_rev_min": rated,
+        "engine_rise_rev_min_s": reader.quantity("rise", "rev/min/s", low=10.0, high=5000.0),
+    }
+
+
+def _pump(reader: Reader) -> _Fields:
+    cutoff = reader.quantity("cut_off", "Pa", low=10e5, high=400e5)
+    standby = reader.quantity("standby", "Pa", low=0.0, high=100e5)
+    if reader.ok and standby >= cutoff:
+        reader.refuse("standby", "standby pressure is not below cut-off", "a pressure below cut-off")
+    return {
+        "pump_displacement_m3": reader.quantity("displacement", "m3/rev", low=1e-6, high=1e-3),
+        "pump_ratio": reader.number("ratio", low=0.1, high=10.0),
+        "pump_volumetric_efficiency": reader.number("volumetric_efficiency", low=0.1, high=1.0),
+        "pump_cutoff_pa": cutoff,
+        "pump_margin_pa": reader.quantity("margin", "Pa", low=0.0, high=60e5),
+        "pump_standby_pa": standby,
+        "compensation": reader.choice("compensation", ("before_edge", "flow_sharing")),
+        "steering_flow_m3_s": reader.quantity("steering", "m3/s", low=0.0, high=0.002),
+    }
+
+
+def _oil(reader: Reader) -> _Fields:
+    warm = reader.quantity("viscosity_40", "m2/s", low=1e-6, high=1e-3)
+    hot = reader.quantity("viscosity_100", "m2/s", low=1e-6, high=1e-3)
+    if reader.ok and hot >= warm:
+        reader.refuse("viscosity_100", "oil is thinner at 100 °C than at 40 °C", "a lower viscosity")
+    return {
+        "oil": hyd.Oil(
+            viscosity_40_m2_s=warm,
+            viscosity_100_m2_s=hot,
+            density_kg_m3=reader.quantity("density", "kg/m3", low=700.0, high=1200.0),
+            heat_capacity_j_kg_k=reader.quantity("heat_capacity", "J/kg/K", low=1000.0, high=5000.0),
+            bulk_modulus_pa=reader.quantity("bulk_modulus", "Pa", low=1e8, high=5e9),
+        ),
+        "oil_volume_m3": reader.quantity("volume", "m3", low=0.001, high=1.0),
+        "cooler_w_k": reader.quantity("cooler", "W/K", low=0.0, high=5000.0),
+    }
+
+
+def _returns(reader: Reader) -> _Fields:
+    return {
+        "tank_pressure_pa": reader.quantity("tank", "Pa", low=0.0, high=5e5),
+        "free_return_pa_at_full": reader.quantity("free_return", "Pa", low=0.0, high=20e5),
+        "power_beyond_return_pa_at_full": reader.quantity("power_beyond_return", "Pa", low=0.0, high=30e5),
+        "full_flow_m3_s": reader.quantity("full_flow", "m3/s", low=1e-4, high=0.01),
+    }
+
+
+def _dial_flow(reader: Reader) -> float:
+    return reader.quantity(None, "m3/s", low=0.0, high=0.01)
+
+
+def _valve(reader: Reader) -> _Fields:
+    table = reader.list_of("dial", _dial_flow, at_least=2, at_most=MOST_DIAL_STEPS + 1)
+    for step in range(1, len(table)):
+        if reader.ok and table[step] <= table[step - 1]:
+            place = place_at(reader.node, "dial", step)
+            message = f"dial step {step} gives no more flow than step {step - 1}"
+            reader.problems.add(place, message, "flows that rise from step to step")
+    return {
+        "dial_flow_m3_s": table,
+        "return_loss_pa": reader.quantity("return_loss", "Pa", low=0.0, high=200e5),
+    }
+
+
+def _port(reader: Reader, valves: Sequence[str]) -> _Fields:
+    fields: _Fields = {
+        "tag": reader.text("tag", longest=12),
+        "kind": reader.choice("kind", PORT_KINDS),
+        "form": reader.name("form"),
+        "valve": -1,
+        "seat_diameter_m": 0.0,
+        "rated_flow_m3_s": 0.0,
+        "rated_loss_pa": 0.0,
+    }
+    if fields["kind"] in ("extend", "retract"):
+        valve = reader.choice("valve", valves)
+        fields["valve"] = valves.index(valve) if valve in valves else -1
+    if fields["kind"] != "pto":
+        row = hyd.rated_coupler(reader.choice("size", COUPLER_SIZES))
+        fields["rated_flow_m3_s"], fields["rated_loss_pa"] = row.rated_flow_m3_s, row.rated_loss_pa
+        fields["seat_diameter_m"] = reader.quantity("seat", "m", low=0.001, high=0.1)
+    fields["at_m"] = _triple(reader, "at")
+    return fields
+
+
+def _check_valve_ports(reader: Reader, valves: Sequence[Valve], ports: Sequence[Port]) -> None:
+    """Each section has one port to extend and one to retract."""
+    if not reader.ok:
+        return
+    for index, valve in enumerate(valves):
+        for kind in ("extend", "retract"):
+            count = len([port for port in ports if port.valve == index and port.kind == kind])
+            if count != 1:
+                place = place_at(reader.node, "valves", valve.name)
+                message = f"valve {valve.name} has {count} ports to {kind}"
+                reader.problems.add(place, message, f"one port of kind {kind} for it")
+
+
+def _socket(reader: Reader) -> _Fields:
+    return {"tag": reader.text("tag", longest=12), "form": reader.name("form")}
+
+
+def _hitch(reader: Reader) -> _Fields:
+    link = reader.quantity("lower_link", "m", low=0.3, high=2.0)
+    linkage = Linkage(_pair(reader, "lower_pivot"), _pair(reader, "top_pivot"), link, mast_height_m=0.0)
+    low, high = reader.quantity_range("height", "m", low=0.05, high=2.0)
+    pivot = linkage.lower_pivot_m[1]
+    if reader.ok and max(abs(low - pivot), abs(high - pivot)) >= link:
+        advice = f"heights within {link:g} m of the lower pivot"
+        reader.refuse("height", "the lower links cannot reach these heights", advice)
+    short, long = reader.quantity_range("top_link", "m", low=0.2, high=2.0)
+    return {
+        "linkage": linkage,
+        "hitch_low_m": low,
+        "hitch_high_m": high,
+        "hitch_speed_m_s": reader.quantity("speed", "m/s", low=0.01, high=1.0),
+        "top_link_short_m": short,
+        "top_link_long_m": long,
+        "hook_diameter_m": reader.quantity("hook", "m", low=0.01, high=0.1),
+        "coupler_offset_m": reader.quantity("coupler_offset", "m", low=0.0, high=0.5),
+        "coupler_mass_kg": reader.quantity("coupler_mass", "kg", low=0.0, high=1000.0),
+        "sway_free_m": reader.quantity("sway", "m", low=0.0, high=0.2),
+        "drawbar_clear_m": reader.quantity("drawbar", "m", low=0.0, high=1.0),
+    }
+
+
+def _tractor_weight(reader: Reader) -> _Fields:
+    mass = reader.quantity("mass", "kg", low=500.0, high=50_000.0)
+    front = reader.quantity("front", "kg", low=100.0, high=50_000.0)
+    if reader.ok and front >= mass:
+        message = "the front axle carries no less than the whole tractor"
+        reader.refuse("front", message, "a part of the tractor's mass")
+    steps = reader.list_of("ballast_steps", read_whole_kg, at_least=1, at_most=20)
+    if reader.ok and (steps[0] != 0 or list(steps) != sorted(set(steps))):
+        reader.refuse("ballast_steps", "ballast steps start at 0 kg and rise", "[0 kg, 300 kg, 600 kg]")
+    return {
+        "mass_kg": mass,
+        "front_load_kg": front,
+        "wheelbase_m": reader.quantity("wheelbase", "m", low=1.0, high=6.0),
+        "ballast_arm_m": reader.quantity("ballast_arm", "m", low=0.0, high=3.0),
+        "ballast_steps_kg": steps,
+    }
+
+
+def read_whole_kg(reader: Reader, key: str | None = None) -> int:
+    """Read a mass that is a whole number of kilograms."""
+    mass = reader.quantity(key, "kg", low=0.0, high=5000.0)
+    if mass != int(mass):
+        reader.refuse(key, f"{mass:g} kg is not a whole number of kilograms", f"{round(mass)} kg")
+    return int(mass)
+
+
+def _supply(reader: Reader) -> _Fields:
+    return {
+        "supply_volt": reader.quantity("supply", "V", low=6.0, high=48.0),
+        "supply_hold_s": reader.quantity("hold", "s", low=0.0, high=60.0),
+        "supply_cap_s": reader.quantity("cap", "s", low=0.0, high=3600.0),
+    }
+
+
+# --- implements -------------------------------------------------------------------------------------------
+
+
+def read_implement(reader: Reader) -> ImplementFile:
+    """Read an implement file."""
+    fields: _Fields = {
+        "name": reader.name("name"),
+        "title": read_title(reader),
+        "invented": reader.flag("invented"),
+    }
+    for key, shape in (
+        ("hitch", _implement_hitch),
+        ("weight", _implement_weight),
+        ("frame", _frame),
+        ("electrics", _implement_electrics),
+        ("planting", _planting),
+    ):
+        fields |= reader.sub(key, shape)
+    functions = tuple(
+        Function(name=name, **parts) for name, parts in reader.map_of("functions", _function).items()
+    )
+    names = [function.name for function in functions]
+    shaped_hoses = reader.map_of("hoses", lambda item: _hose(item, names))
+    hoses = tuple(Hose(name=name, **parts) for name, parts in shaped_hoses.items())
+    _check_hoses(reader, functions, hoses)
+    plugs = tuple(Plug(name=name, **parts) for name, parts in reader.map_of("plugs", _plug).items())
+    if reader.ok:
+        for role in PLUG_ROLES:
+            if role not in [plug.role for plug in plugs]:
+                reader.refuse("plugs", f"no plug has the role {role}", f"a plug with role: {role}")
+    fields |= {"functions": functions, "hoses": hoses, "plugs": plugs}
+    return ImplementFile(Implement(**fields), read_papers(reader))
+
+
+def _implement_hitch(reader: Reader) -> _Fields:
+    return {
+        "pin_diameter_m": reader.quantity("pin", "m", low=0.01, high=0.1),
+        "mast_height_m": reader.quantity("mast", "m", low=0.1, high=1.5),
+        "uses_top_hook": reader.flag("top_hook"),
+    }
+
+
+def _implement_weight(reader: Reader) -> _Fields:
+    return {
+        "mass_kg": reader.quantity("mass", "kg", low=50.0, high=30_000.0),
+        "carried_share": reader.quantity("carried", "1", low=0.0, high=1.0),
+        "behind_balls_m": reader.quantity("behind", "m", low=0.0, high=5.0),
+    }
+
+
+def _frame(reader: Reader) -> _Fields:
+    behind, above = _pair(reader, "underside")
+    low, high = reader.quantity_range("underside_height", "m", low=0.0, high=2.0)
+    return {
+        "underside_behind_m": behind,
+        "underside_above_m": above,
+        "parked_ball_m": reader.quantity("parked", "m", low=0.1, high=2.0),
+        "lifted_clear_m": reader.quantity("lifted_clear", "m", low=0.0, high=0.5),
+        "work_ball_m": reader.quantity("work", "m", low=0.1, high=2.0),
+        "underside_low_m": low,
+        "underside_high_m": high,
+        "plumb_limit_rad": reader.quantity("plumb_limit", "rad", low=0.0, high=0.2),
+        "sway_target_m": reader.quantity("sway", "m", low=0.0, high=0.2),
+        "sway_limit_m": reader.quantity("sway_limit", "m", low=0.0, high=0.2),
+    }
+
+
+def _function(reader: Reader) -> _Fields:
+    kind = reader.choice("kind", FUNCTION_KINDS)
+    fields: _Fields = {
+        "title": read_title(reader),
+        "kind": kind,
+        "needs_m3_s": reader.quantity("needs", "m3/s", low=1e-6, high=0.01),
+    }
+    return fields | (_motor(reader, kind) if kind in MOTOR_KINDS else _cylinders(reader))
+
+
+def _motor(reader: Reader, kind: str) -> _Fields:
+    low, high = reader.quantity_range("band", "rev/min", low=1.0, high=20_000.0)
+    overspeed = reader.quantity("overspeed", "rev/min", low=1.0, high=30_000.0)
+    if reader.ok and overspeed < high:
+        reader.refuse("overspeed", "overspeed lies inside the band", f"a speed above {high:g} rev/min")
+    fields: _Fields = {
+        "displacement_m3": reader.quantity("displacement", "m3/rev", low=1e-7, high=1e-3),
+        "volumetric_efficiency": reader.number("volumetric_efficiency", low=0.1, high=1.0),
+        "mechanical_efficiency": reader.number("mechanical_efficiency", low=0.1, high=1.0),
+        "rated_torque_n_m": reader.quantity("torque", "N m", low=0.1, high=10_000.0),
+        "rated_rev_min": reader.quantity("rated", "rev/min", low=1.0, high=20_000.0),
+        "low_rev_min": low,
+        "high_rev_min": high,
+        "overspeed_rev_min": overspeed,
+        "inertia_kg_m2": reader.quantity("inertia", "kg m2", low=1e-5, high=100.0),
+        "return_limit_pa": reader.quantity("return_limit", "Pa", low=0.0, high=400e5),
+        "one_way_return": reader.flag("one_way_return", default=False),
+        "pto_rev_min": reader.quantity("pto", "rev/min", low=0.0, high=2000.0, default=0.0),
+        "hose_volume_m3": reader.quantity("hose_volume", "m3", low=1e-5, high=0.1, default=1e-3),
+        "hose_bulk_modulus_pa": reader.quantity("hose_bulk_modulus", "Pa", low=1e7, high=5e9, default=7e8),
+    }
+    if kind == "fan" or reader.has("case_limit"):
+        fields |= _motor_case(reader)
+    return fields
+
+
+def _motor_case(reader: Reader) -> _Fields:
+    good = reader.quantity("case_good", "Pa", low=0.0, high=100e5)
+    limit = reader.quantity("case_limit", "Pa", low=0.0, high=100e5)
+    burst = reader.quantity("case_burst", "Pa", low=0.0, high=400e5)
+    if reader.ok and not good < limit < burst:
+        message = "case pressures do not rise from good over limit to burst"
+        reader.refuse("case_limit", message, "such as 2 bar, 5 bar and 20 bar")
+    return {
+        "case_share": reader.quantity("case_share", "1", low=0.0, high=1.0),
+        "case_good_pa": good,
+        "case_limit_pa": limit,
+        "case_burst_pa": burst,
+    }
+
+
+def _cylinders(reader: Reader) -> _Fields:
+    """Areas and loads are those of all cylinders of the function together."""
+    count = reader.whole("count", low=1, high=20, default=1)
+    bore = reader.quantity("bore", "m", low=0.005, high=0.5)
+    rod = reader.quantity("rod", "m", low=0.001, high=0.4)
+    if reader.ok and rod >= bore:
+        reader.refuse("rod", "the rod is not thinner than the bore", f"a rod below {bore * 1000:g} mm")
+    return {
+        "bore_area_m2": count * hyd.piston_area_m2(bore),
+        "rod_side_area_m2": count * hyd.annulus_area_m2(bore, rod) if rod < bore else 0.0,
+        "stroke_m": reader.quantity("stroke", "m", low=0.01, high=5.0),
+        "count": count,
+        "load_n": reader.quantity("load", "N", low=0.0, high=1e6),
+        "back_load_n": reader.quantity("back_load", "N", low=0.0, high=1e6),
+        "longest_s": reader.quantity("longest", "s", low=0.1, high=300.0),
+        "power_from": reader.choice("power_from", PLUG_ROLES, default=""),
+    }
+
+
+def _hose(reader: Reader, functions: Sequence[str]) -> _Fields:
+    function, length = (
+        reader.choice("function", functions),
+        reader.quantity("length", "m", low=0.1, high=20.0),
+    )
+    fields: _Fields = {
+        "tag": reader.text("tag", longest=12),
+        "function": functions.index(function) if function in functions else 0,
+        "role": reader.choice("role", HOSE_ROLES),
+        "form": reader.name("form"),
+        "length_m": length,
+        "line": hyd.Line(length, 0.0),
+        "least_bend_m": 0.0,
+        "work_pressure_pa": 0.0,
+        "root_m": _triple(reader, "root"),
+    }
+    if fields["role"] != "shaft":
+        bore = reader.quantity("bore", "m", low=0.001, high=0.1)
+        run = reader.quantity("line", "m", low=0.1, high=50.0)
+        if reader.ok and run < length:
+            message = "the whole run of oil is shorter than the free end"
+            reader.refuse("line", message, f"a length of at least {length:g} m")
+        fields["line"] = hyd.Line(run, bore)
+        fields["least_bend_m"] = reader.quantity("bend", "m", low=0.0, high=1.0)
+        fields["work_pressure_pa"] = reader.quantity("rated", "Pa", low=1e5, high=700e5)
+    return fields
+
+
+def _check_hoses(reader: Reader, functions: Sequence[Function], hoses: Sequence[Hose]) -> None:
+    """A motor has pressure and return, a cylinder extend and retract, and none anything twice."""
+    if not reader.ok:
+        return
+    for index, function in enumerate(functions):
+        own = [hose for hose in hoses if hose.function == index]
+        roles = [hose.role for hose in own]
+        wanted: tuple[str, ...] = ("pressure", "return") if function.is_motor else ("extend", "retract")
+        fitting = (*wanted, "drain", "sense", "shaft") if function.is_motor else wanted
+        if function.case_limit_pa:
+            wanted = (*wanted, "drain")
+        place = place_at(reader.node, "functions", function.name)
+        for role in wanted:
+            if role not in roles:
+                reader.problems.add(place, f"{function.name} has no {role} hose", f"a hose with role: {role}")
+        for hose in own:
+            at = place_at(reader.node, "hoses", hose.name, "role")
+            if hose.role not in fitting:
+                message = f"a {function.kind} has no {hose.role} hose"
+                reader.problems.add(at, message, nearest(hose.role, fitting))
+            elif roles.count(hose.role) > 1:
+                message = f"{function.name} has {roles.count(hose.role)} hoses with the role {hose.role}"
+                reader.problems.add(at, message, "one hose for each role")
+
+
+def _plug(reader: Reader) -> _Fields:
+    return {
+        "tag": reader.text("tag", longest=12),
+        "form": reader.name("form"),
+        "role": reader.choice("role", PLUG_ROLES),
+    }
+
+
+def _implement_electrics(reader: Reader) -> _Fields:
+    return {
+        "save_time_s": reader.quantity("save", "s", low=0.0, high=600.0),
+        "boot_s": reader.quantity("boot", "s", low=0.0, high=120.0),
+        "bus_current_a": reader.quantity("bus_current", "A", low=0.0, high=200.0),
+        "lighting_current_a": reader.quantity("lighting_current", "A", low=0.0, high=100.0),
+    }
+
+
+def _planting(reader: Reader) -> _Fields:
+    return {
+        "row_width_m": reader.quantity("row", "m", low=0.1, high=2.0),
+        "population_per_m2": reader.quantity("population", "1/m2", low=0.1, high=1000.0),
+    }
