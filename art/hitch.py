@@ -33,6 +33,13 @@ def tractor_rear() -> None:
     far = _sheet("far_wheel", -74, 104, -2, 204)
     wheel(far, 4, 96, 96, 58, 23)
     s.place(far, 0, 0, 1, "#1a171d", 0.5)  # it stands in the shade of the machine
+    # rear wall of the cab, lower edge of its window
+    s.poly([(-78, 206), (16, 206), (27, 190), (29, 150), (20, 140), (-78, 140)],
+           s.lin(-78, 206, 29, 140, PLUM[4], PLUM[2], PLUM[1]), LINE, 1.6, 4)
+    s.poly([(-78, 206), (10, 206), (18, 194), (-78, 194)], s.lin(-78, 0, 18, 0, ICE[2], GRAPH[3]), LINE, 1.4, 2)
+    s.poly([(-50, 206), (-34, 206), (-42, 194), (-58, 194)], "#eef8f8", None, op=0.2)
+    s.line([(-76, 190), (20, 190)], PLUM[5], 1.6, 0.7)
+    s.box(-60, 160, 62, 22, PLUM[2], PLUM[1], 1.2, 3, op=0.7)
     # frame and housing
     s.poly([(-76, 64), (-30, 58), (28, 60), (40, 74), (44, 120), (30, 150), (-6, 158), (-76, 154)],
            s.lin(-76, 150, 40, 60, GRAPH[5], (0.4, GRAPH[3]), GRAPH[1]), LINE, 1.6, 9)

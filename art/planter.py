@@ -99,10 +99,10 @@ def fan(s: Sheet, x: float, y: float, r: float) -> None:
     """Vacuum fan: scroll housing, intake, hydraulic motor in the middle, outlet upward."""
     s.poly([(x - 8, y - r + 2), (x + 8, y - r + 2), (x + 2, y - r - 20), (x - 20, y - r - 20), (x - 20, y - r - 14)],
            s.lin(x - 10, 0, x + 10, 0, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.1, 1.5)
-    s.p(f"M {x + r} {y + 2} L {x + r + 2} {y + r + 10} L {x + r - 15} {y + r + 10} L {x + r - 16} {y + r * 0.62} "
-        f"A {r} {r} 0 1 1 {x + r} {y + 2} Z",
+    s.p(f"M {x + r} {y} L {x + r + 2} {y + r + 10} L {x + r * 0.36} {y + r + 10} L {x + r * 0.36} {y + r * 0.933} "
+        f"A {r} {r} 0 1 1 {x + r} {y} Z",
         s.lin(x - r, y + r, x + r, y - r, PLUM[6], (0.25, PLUM[5]), (0.6, PLUM[3]), PLUM[1]), LINE, 1.4)
-    s.poly([(x + r + 3, y + r + 13), (x + r - 16, y + r + 13), (x + r - 16, y + r + 9), (x + r + 3, y + r + 9)],
+    s.poly([(x + r + 3, y + r + 13), (x + r * 0.3, y + r + 13), (x + r * 0.3, y + r + 9), (x + r + 3, y + r + 9)],
            s.lin(x, 0, x + r, 0, PLUM[5], PLUM[2]), LINE, 1, 1)
     s.p(f"M {x - r * .86} {y + r * .1} A {r * .87} {r * .87} 0 0 0 {x + r * .1} {y + r * .86}", None, "#ffffff", 1.0, 0.6)
     s.c(x, y, r * 0.68, s.lin(x - r, y + r, x + r, y - r, PLUM[2], PLUM[4]), PLUM[1], 1.0)
