@@ -375,7 +375,7 @@ def _motor_events(
         )
         told |= TOLD_STALL
     if work.course == "reversed" and not told & TOLD_BACKWARD:
-        tell("motor_reversed", function.name, "", speed_rev_min=speed, limit_rev_min=0)
+        tell("motor_reversed", function.name, "", flow_back_mm3_s=abs(work.flow_mm3_s))
         told |= TOLD_BACKWARD
     told, short = _shortage(function, was, work, told, tell)
     return replace(work, told=told, blown=blown, short_ticks=short)
@@ -511,6 +511,6 @@ def _machine_events(
     for index, function in enumerate(case.implement.functions):
         if s.pto and _shaft_on(case, s, index) and solution.functions[index].course == "driven":
             if not told & TOLD_TWO_DRIVES:
-                tell("two_drives", function.name, "", flow_mm3_s=mm3(solution.functions[index].flow_m3_s))
+                tell("two_drives", function.name, "", drive_flow_mm3_s=mm3(solution.functions[index].flow_m3_s))
                 told |= TOLD_TWO_DRIVES
     return replace(s, told=told)
