@@ -427,7 +427,7 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
         port=port,
         dirty_count=int(not s.hose_clean[hose]) + int(not s.port_clean[port]),
         pressure_pa=max(s.hose_pa[hose], s.port_pa[port]),
-        drain_missing_count=int(role != "drain" and not standing_bit(case, s, hose, "drain_on")),
+        drain_missing_count=int(role != "drain" and not _standing_bit(case, s, hose, "drain_on")),
     )
     pressure = max(s.hose_pa[hose], s.port_pa[port])
     return replace(
@@ -632,7 +632,7 @@ def _hand_in(case: Case, s: State, a: Action, t: Telling) -> State:
     return replace(s, ended="handed in")
 
 
-def standing_bit(case: Case, s: State, hose: int, condition: str) -> bool:
+def _standing_bit(case: Case, s: State, hose: int, condition: str) -> bool:
     return Event("", 0, standing=standing(case, s, hose=hose)).stands(condition)
 
 

@@ -47,6 +47,7 @@ def supply_live(case: Case, state: State) -> bool:
 
 
 def plug_home(case: Case, state: State, role: str) -> bool:
+    """Whether a plug of that role (`bus` or `lighting`) is in a socket."""
     return any(
         plug.role == role and at >= 0 for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
     )
@@ -125,6 +126,7 @@ def bushing_play_um(case: Case, bushings: bool) -> int:
 
 
 def bushings_right(case: Case, bushings: bool) -> bool:
+    """Whether bushings are on just where the pins need them."""
     needed = bushing_play_um(case, False) > micro(_MOST_PLAY_M)
     return bushings == needed
 
@@ -240,19 +242,23 @@ def loose_ends(case: Case, state: State) -> int:
 
 
 def unrouted(state: State) -> int:
+    """Lines that are on but not laid through their guides."""
     ends = state.hose_at + state.plug_at
     return len([1 for at, routed in zip(ends, state.routed, strict=True) if at >= 0 and not routed])
 
 
 def lines_on(state: State) -> int:
+    """Hoses, shaft and plugs that are on."""
     return len([at for at in state.hose_at + state.plug_at if at >= 0])
 
 
 def site_permille(case: Case, state: State) -> int:
+    """Slope of the ground the machines stand on, in thousandths."""
     return whole(case.site(state.site).slope * 1000.0)
 
 
 def unproved(case: Case, state: State) -> int:
+    """Functions of the implement that were not proved."""
     return len([function for function in case.implement.functions if function.name not in state.proved])
 
 
