@@ -117,7 +117,7 @@ def backdrop() -> None:
         s.e(x, y, r, r * 0.3, s.rad(x, y, r, (0, "#3b2f24", 0.3), (1, "#3b2f24", 0.0), squash=0.3))
     s.e(1010, 512, 22, 6.5, None, "#5d4c37", 2.0, 0.35)
     s.line([(0, BENCH_Y), (W, BENCH_Y)], LINE, 1.5)
-    s.box(0, 590, W, 34, s.lin(0, 590, 0, 624, SAND[3], SAND[2], SAND[0]), LINE, 1.5)
+    s.box(-10, 590, W + 20, 34, s.lin(0, 590, 0, 624, SAND[3], SAND[2], SAND[0]), LINE, 1.5)
     s.line([(0, 593.5), (W, 593.5)], SAND[5], 1.6, 0.8)
     for x in range(60, 1280, 172):
         s.bolt(x, 608, 4.6)

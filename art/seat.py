@@ -61,7 +61,7 @@ def backdrop() -> None:
     s.poly([(330, 40), (420, 40), (340, 330), (270, 330)], "#ffffff", None, op=0.13)
     s.poly([(446, 40), (462, 40), (388, 330), (374, 330)], "#ffffff", None, op=0.10)
     # head lining and posts
-    s.p("M 0 0 L 1280 0 L 1280 70 C 900 40 380 40 0 62 Z", s.lin(0, 0, 0, 66, SAND[4], SAND[3], SAND[1]), LINE, 1.4)
+    s.p("M -10 -10 L 1290 -10 L 1290 71 C 900 40 380 40 -10 62 Z", s.lin(0, 0, 0, 66, SAND[4], SAND[3], SAND[1]), LINE, 1.4)
     s.p("M 0 54 C 380 32 900 32 1280 62", None, SAND[5], 1.6, 0.7)
     for xa, xb, w in ((58, 24, 34), (986, 1040, 44)):
         s.poly([(xa - w / 2, 40), (xa + w / 2, 40), (xb + w / 2 + 6, 350), (xb - w / 2 - 6, 350)],
@@ -71,7 +71,7 @@ def backdrop() -> None:
     s.p("M -10 330 C 300 306 900 304 1290 336 L 1290 360 C 900 326 300 328 -10 354 Z", s.lin(0, 306, 0, 360, GRAPH[4], GRAPH[1]), LINE, 1.4)
     # rest of the cab right of the console: door, side trim
     s.poly([(990, 346), (1290, 334), (1290, 730), (1060, 730)], s.lin(1016, 0, 1280, 0, GRAPH[2], GRAPH[1]), LINE, 1.5)
-    s.poly([(1080, 420), (1280, 412), (1280, 560), (1112, 560)], s.lin(1080, 0, 1280, 0, PLUM[2], PLUM[1]), GRAPH[0], 1.3, 12)
+    s.poly([(1080, 420), (1300, 411), (1300, 560), (1112, 560)], s.lin(1080, 0, 1280, 0, PLUM[2], PLUM[1]), GRAPH[0], 1.3, 12)
     # console body
     body = "M -10 352 C 180 300 300 296 420 296 L 800 296 C 900 298 960 312 1010 352 L 1100 720 L -10 720 Z"
     s.p(body, s.lin(0, 300, 900, 720, PLUM[4], (0.3, PLUM[3]), (0.7, PLUM[2]), PLUM[1]), LINE, 1.8)
@@ -114,7 +114,7 @@ def backdrop() -> None:
     for k in range(7):
         s.line([(836 + k * 18, 546), (838 + k * 18.6, 596)], GRAPH[0], 3.0, 0.8)
     # padded arm rest along the near edge
-    s.p("M -10 640 C 200 618 700 614 1064 640 L 1100 724 L -10 724 Z", s.lin(0, 616, 0, 724, GRAPH[5], (0.25, GRAPH[3]), GRAPH[1]), LINE, 1.8)
+    s.p("M -10 640 C 200 618 700 614 1064 640 L 1100 740 L -10 740 Z", s.lin(0, 616, 0, 724, GRAPH[5], (0.25, GRAPH[3]), GRAPH[1]), LINE, 1.8)
     s.p("M -10 648 C 200 626 700 622 1062 648", None, GRAPH[6], 1.8, 0.6)
     stitched(s, [(0, 664), (240, 648), (640, 642), (1064, 664)], SAND[3])
     s.box(0, 0, W, H, s.lin(0, 60, W, 300, (0, "#fff3dd", 0.18), (0.4, "#fff3dd", 0.0), (0.55, "#0d0b10", 0.0), (1, "#0d0b10", 0.3)))
