@@ -73,13 +73,13 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from trainer.authoring.machines import PaperText, nearest, read_papers, read_title, read_whole_kg
 from trainer.authoring.quantities import Refused, quoted, read_quantity
 from trainer.authoring.reader import Reader
-from trainer.authoring.source import MapNode, Place, Scalar, place_at
+from trainer.authoring.source import MapNode, Place, Scalar
 from trainer.core.actions import CONDITIONS, WORDS, NotAnAction, as_line, from_line
 from trainer.core.case import LEVER_STATES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
 from trainer.core.rules import HARMS, SEVERITIES, SHOWN, Rule, quantum
@@ -148,7 +148,7 @@ class SlipText:
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """A job as written. `start` holds names that are looked up once both machines are known."""
+    """A job as written; names of parts of the machines are looked up once both are known."""
 
     title: str
     goal: str
@@ -168,8 +168,6 @@ class JobFile:
     steps: tuple[StepText, ...]
     answer: tuple[Placed, ...]
     slips: tuple[SlipText, ...]
-    places: Mapping[str, Place] = field(default_factory=dict, compare=False)
-    """Places of the start's names by dotted path, such as `start.lines.fan_drain`."""
 
 
 def _placed_name(reader: Reader) -> Placed:
@@ -224,24 +222,7 @@ def read_job(reader: Reader) -> JobFile:
         steps,
         answer,
         slips,
-        _start_places(reader),
     )
-
-
-def _start_places(reader: Reader) -> dict[str, Place]:
-    """Return the place of every name the start refers to."""
-    places = {"start": place_at(reader.node, "start")}
-    for group in ("lines", "plugs", "levers", "pressures", "cylinders"):
-        node = reader.node.get("start") if isinstance(reader.node, MapNode) else None
-        below = node.get(group) if isinstance(node, MapNode) else None
-        for key, value in below.entries if isinstance(below, MapNode) else ():
-            places[f"{group}.{key.text}"] = key.place
-            places[f"{group}.{key.text}.value"] = value.place
-            if isinstance(value, MapNode):
-                places[f"{group}.{key.text}.dial"] = place_at(value, "dial")
-    for key_text in ("ballast", "speed_source", "hitch", "top_link", "sway"):
-        places[key_text] = place_at(reader.node, "start", key_text)
-    return places
 
 
 def _limits(reader: Reader) -> Limits:

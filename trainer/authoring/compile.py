@@ -1,0 +1,699 @@
+"""From content files to a job that can be played: two machines, a yard, the rules, an answer and its slips.
+
+`load_job` reads the files of a folder, `compile_texts` the same from texts alone (what a record carries);
+both give equal jobs. Everything wrong is told at once, each thing with file, line, column and what to write.
+
+File names are relative to `scenarios/`, also inside a job: `machines/tractors/rowcrop_mid.yaml`.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TypeVar
+
+from trainer.authoring.machines import (
+    ImplementFile,
+    PaperText,
+    TractorFile,
+    nearest,
+    read_implement,
+    read_tractor,
+)
+from trainer.authoring.papers import filled
+from trainer.authoring.quantities import Refused, quoted
+from trainer.authoring.reader import Reader, read_into
+from trainer.authoring.schema import Edit, JobFile, Placed, SlipText, StepText, read_job, read_rules
+from trainer.authoring.source import (
+    ContentError,
+    MapNode,
+    Node,
+    Place,
+    Problem,
+    Problems,
+    Scalar,
+    place_at,
+    read_source,
+    safe_child,
+)
+from trainer.content import content_root
+from trainer.core import circuits
+from trainer.core.actions import TESTS, WORDS, from_line
+from trainer.core.case import STATIONS, Case, Paper
+from trainer.core.rules import Rule
+
+RULES_FILE = "rules.yaml"
+_JOBS, _MACHINES = "jobs", "machines"
+
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One entry of a run to be played: the head of a step (`step` set) or an action (`line` set).
+
+    At the head of a step the yard is brought into the step's ready state, unless `ready` is off.
+    """
+
+    step: str = ""
+    ready: bool = True
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A typical wrong run and the rules it must be found by."""
+
+    name: str
+    title: str
+    items: tuple[Item, ...]
+    earns: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A job ready to be played. `answer` names its steps in a safe order; `files` holds, by name relative to
+    `scenarios/`, the full text of every file it was compiled from."""
+
+    name: str
+    case: Case
+    rules: tuple[Rule, ...]
+    answer: tuple[str, ...]
+    slips: tuple[Slip, ...]
+    files: dict[str, str]
+
+    def slip(self, name: str) -> Slip:
+        """Return the slip called `name`; raises KeyError with the names there are."""
+        for slip in self.slips:
+            if slip.name == name:
+                return slip
+        raise KeyError(f"no slip called {name!r}; there are {', '.join(slip.name for slip in self.slips)}")
+
+
+# --- files ------------------------------------------------------------------------------------------------
+
+
+def list_jobs(root: Path | None = None) -> list[str]:
+    """Return the names of all jobs, sorted: `first-week/couple`. `root` holds `scenarios/`.
+
+    >>> "first-week/couple" in list_jobs()
+    True
+    """
+    folder = (content_root() if root is None else root) / "scenarios" / _JOBS
+    return sorted(path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob("*.yaml"))
+
+
+def load_job(name_or_path: str | Path, root: Path | None = None) -> Job:
+    """Read and compile a job by its name, or by the path of its file.
+
+    A file outside `scenarios/jobs` is a job of its own course `own`; its machines and rules are those of
+    the `scenarios/` it names them from. Raises ContentError with everything that is wrong.
+
+    >>> load_job("first-week/couple").case.goal
+    'couple'
+    """
+    base = (content_root() if root is None else root) / "scenarios"
+    path = _job_path(base, name_or_path)
+    try:
+        name = path.resolve().relative_to((base / _JOBS).resolve()).with_suffix("").as_posix()
+    except ValueError:
+        name = f"own/{path.stem}"
+    places = {_job_file(name): path}
+    texts = {_job_file(name): _text_of(path)}
+    node = read_source(texts[_job_file(name)], _shown(path))
+    wanted = [RULES_FILE]
+    for key in ("tractor", "implement"):
+        value = node.get(key) if isinstance(node, MapNode) else None
+        if isinstance(value, Scalar):
+            wanted.append(value.text)
+    for relative in wanted:
+        try:
+            child = safe_child(base, relative)
+        except Refused:
+            continue  # compiling says so, at its place
+        if child.is_file():
+            places[relative], texts[relative] = child, _text_of(child)
+    there = sorted(file.relative_to(base).as_posix() for file in (base / _MACHINES).rglob("*.yaml"))
+    return _compile(name, texts, {key: _shown(place) for key, place in places.items()}, there)
+
+
+def compile_texts(job: str, files: Mapping[str, str]) -> Job:
+    """Compile a job from texts alone; `files` is what `Job.files` holds. Raises ContentError.
+
+    >>> job = load_job("first-week/couple")
+    >>> compile_texts(job.name, job.files) == job
+    True
+    """
+    return _compile(job, dict(files), {}, sorted(files))
+
+
+def _job_file(name: str) -> str:
+    return f"{_JOBS}/{name}.yaml"
+
+
+def _job_path(base: Path, name_or_path: str | Path) -> Path:
+    text = str(name_or_path)
+    if isinstance(name_or_path, Path) or text.endswith((".yaml", ".yml")):
+        return Path(name_or_path)
+    names = sorted(
+        path.relative_to(base / _JOBS).with_suffix("").as_posix() for path in (base / _JOBS).rglob("*.yaml")
+    )
+    if text not in names:
+        raise _one_problem(Place(text, 1, 1), f"there is no job called {quoted(text)}", nearest(text, names))
+    return base / _JOBS / f"{text}.yaml"
+
+
+def _text_of(path: Path) -> str:
+    read_source(path, _shown(path))  # says what is wrong with a file that cannot be read as one
+    return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _shown(path: Path) -> str:
+    """Return the path as a person at this folder would type it."""
+    try:
+        relative = os.path.relpath(path)
+    except ValueError:  # another drive
+        return str(path)
+    return str(path) if relative.startswith("..") else Path(relative).as_posix()
+
+
+def _one_problem(place: Place, message: str, advice: str) -> ContentError:
+    return ContentError((Problem(place, message, advice),))
+
+
+# --- compiling --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What a shape function gave, and the node it was given for the places of what is looked up later."""
+
+    node: Node
+    clean: bool
+
+
+def _compile(name: str, texts: dict[str, str], shown: Mapping[str, str], there: Sequence[str]) -> Job:
+    problems = Problems()
+
+    def read(file: str, shape: Callable[[Reader], _T]) -> tuple[_T | None, _Read]:
+        before = len(problems)
+        nodes: list[Node] = []
+
+        def noting(reader: Reader) -> _T:
+            nodes.append(reader.node)
+            return shape(reader)
+
+        value = read_into(problems, texts[file], noting, shown.get(file, file))
+        place = Place(shown.get(file, file), 1, 1)
+        return value, _Read(nodes[0] if nodes else MapNode((), place), len(problems) == before)
+
+    file = _job_file(name)
+    if file not in texts:
+        raise _one_problem(Place(file, 1, 1), "there is no such file", nearest(file, sorted(texts)))
+    job, job_read = read(file, read_job)
+    tractor: TractorFile | None = None
+    implement: ImplementFile | None = None
+    used = [file, RULES_FILE]
+    if job is not None:
+        for machine in (job.tractor, job.implement):
+            if not _is_there(machine, texts, there, problems):
+                continue
+            used.append(machine.text)
+            if machine is job.tractor:
+                tractor, tractor_read = read(machine.text, read_tractor)
+            else:
+                implement, implement_read = read(machine.text, read_implement)
+    rules: tuple[Rule, ...] = ()
+    if RULES_FILE in texts:
+        rules = read(RULES_FILE, read_rules)[0] or ()
+    else:
+        problems.add(Place(RULES_FILE, 1, 1), "there is no such file", "a map of rules in it")
+    if (
+        job is None
+        or tractor is None
+        or implement is None
+        or not (tractor_read.clean and implement_read.clean)
+    ):
+        problems.raise_if_any()
+        raise AssertionError("a file without a value has a problem")  # pragma: no cover
+    _check_fits(tractor, implement, implement_read.node, problems)
+    case = _case(name, job, tractor, implement)
+    look = _Lookup(case, job, job_read.node, problems)
+    look.start()
+    look.job()
+    papers = look.papers((*tractor.papers, *implement.papers, *job.papers))
+    case = replace(case, papers=papers)
+    look.case = case
+    look.actions()
+    answer = look.answer()
+    look.order(answer)
+    items = tuple(_items_of(job.steps, answer))
+    slips = tuple(look.slip(slip, items, rules) for slip in job.slips)
+    problems.raise_if_any()
+    return Job(name, case, rules, answer, slips, {key: texts[key] for key in sorted(set(used))})
+
+
+def _is_there(machine: Placed, texts: Mapping[str, str], there: Sequence[str], problems: Problems) -> bool:
+    """Whether a machine's file is at hand; notes what is wrong with its path otherwise."""
+    if machine.text in texts:
+        return True
+    try:
+        safe_child(Path(), machine.text)
+    except Refused as refused:
+        problems.add(machine.place, refused.message, refused.advice)
+    else:
+        if machine.text:
+            message = f"there is no file {quoted(machine.text, 80)} in scenarios"
+            problems.add(machine.place, message, nearest(machine.text, there))
+    return False
+
+
+def _case(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFile) -> Case:
+    linkage = replace(tractor.tractor.linkage, mast_height_m=implement.implement.mast_height_m)
+    course, _, _ = name.rpartition("/")
+    return Case(
+        job=name,
+        title=job.title,
+        course=course,
+        goal=job.goal,
+        text=job.text,
+        tractor=replace(tractor.tractor, linkage=linkage),
+        implement=implement.implement,
+        start=job.start,
+        sites=job.sites,
+        papers=(),
+        steps=tuple(step.step() for step in job.steps),
+        speed_source=job.speed_source.text,
+        par_s=job.par_s,
+        time_limit_s=job.time_limit_s,
+        pass_points=job.pass_points,
+        engine_work_rev_min=job.engine_work_rev_min,
+        fit_paper=job.fit_paper.text,
+        limits=job.limits,
+    )
+
+
+def _check_fits(tractor: TractorFile, implement: ImplementFile, node: Node, problems: Problems) -> None:
+    """What the implement brings has to fit something on the tractor, and no two things share a name."""
+    machine, brought = tractor.tractor, implement.implement
+    port_forms = sorted({port.form for port in machine.ports})
+    socket_forms = sorted({socket.form for socket in machine.sockets})
+    port_names = [port.name for port in machine.ports]
+    plug_names = [plug.name for plug in brought.plugs]
+    for hose in brought.hoses:
+        if hose.form not in port_forms:
+            place = place_at(node, "hoses", hose.name, "form")
+            message = f"no port of {machine.name} has the form {quoted(hose.form)}"
+            problems.add(place, message, nearest(hose.form, port_forms))
+        if hose.name in port_names or hose.name in plug_names:
+            message = f"{quoted(hose.name)} is also the name of a port or plug"
+            problems.add(_key(node, "hoses", hose.name), message, "a name of its own")
+    for plug in brought.plugs:
+        if plug.form not in socket_forms:
+            place = place_at(node, "plugs", plug.name, "form")
+            message = f"no socket of {machine.name} has the form {quoted(plug.form)}"
+            problems.add(place, message, nearest(plug.form, socket_forms))
+    for function in brought.functions:
+        if function.name in TESTS:
+            message = f"{quoted(function.name)} is already what the {function.name} test proves"
+            problems.add(_key(node, "functions", function.name), message, "a name of its own")
+    for key, height in (("work", brought.work_ball_m), ("parked", brought.parked_ball_m)):
+        if not machine.hitch_low_m <= height <= machine.hitch_high_m:
+            message = f"the hitch of {machine.name} does not reach this height"
+            advice = f"a height from {machine.hitch_low_m * 1000:g} mm to {machine.hitch_high_m * 1000:g} mm"
+            problems.add(place_at(node, "frame", key), message, advice)
+
+
+def _key(node: Node, group: str, name: str) -> Place:
+    """Return the place of a name used as a key."""
+    below = node.get(group) if isinstance(node, MapNode) else None
+    key = below.key(name) if isinstance(below, MapNode) else None
+    return key.place if key is not None else place_at(node, group)
+
+
+def names_of(case: Case, kind: str) -> tuple[str, ...]:
+    """Return the names that an action may use for a kind of `trainer.core.actions.Word`.
+
+    >>> names_of(load_job("first-week/couple").case, "valve")
+    ('v1', 'v2', 'v3', 'v4', 'v5')
+    """
+    hoses = tuple(hose.name for hose in case.implement.hoses)
+    plugs = tuple(plug.name for plug in case.implement.plugs)
+    ports = tuple(port.name for port in case.tractor.ports)
+    functions = tuple(function.name for function in case.implement.functions)
+    return {
+        "station": STATIONS,
+        "hose": hoses,
+        "plug": plugs,
+        "end": hoses + plugs,
+        "port": ports,
+        "line_or_port": hoses + ports,
+        "socket": tuple(socket.name for socket in case.tractor.sockets),
+        "valve": tuple(valve.name for valve in case.tractor.valves),
+        "paper": tuple(paper.name for paper in case.papers),
+        "site": tuple(site.name for site in case.sites),
+        "source": case.tractor.speed_sources,
+        "function": functions,
+        "function_or_line": functions + TESTS,
+    }[kind]
+
+
+class _Lookup:
+    """Looks up, in a case, the names a job file uses, and notes each one that is not there."""
+
+    def __init__(self, case: Case, job: JobFile, node: Node, problems: Problems) -> None:
+        self.case = case
+        self._job = job
+        self._node = node
+        self._problems = problems
+        self._steps = {step.name: step for step in job.steps}
+
+    def _known(self, place: Place, what: str, name: str, options: Sequence[str]) -> bool:
+        """Note a name that is not among the options; stand-ins for unreadable names pass as unknown."""
+        if name in options:
+            return True
+        if name not in ("", "unnamed"):
+            self._problems.add(place, f"there is no {what} called {quoted(name)}", nearest(name, options))
+        return False
+
+    # - the state the yard is found in
+
+    def start(self) -> None:
+        """Look up what the start refers to: machines' parts, and amounts the machines allow."""
+        begin, tractor = self._job.start, self.case.tractor
+        self._connections("lines", begin.lines_on, "hose", "port")
+        self._connections("plugs", begin.plugs_on, "plug", "socket")
+        for valve, _, dial in begin.levers:
+            if self._known(self._start_key("levers", valve), "valve", valve, names_of(self.case, "valve")):
+                top = tractor.valves[self.case.valve(valve)].top
+                if dial > top:
+                    place = place_at(self._node, "start", "levers", valve, "dial")
+                    self._problems.add(
+                        place, f"the dial of {valve} ends at {top}", f"a number from 0 to {top}"
+                    )
+        for port, _ in begin.pressures:
+            self._known(self._start_key("pressures", port), "port", port, names_of(self.case, "port"))
+        cylinders = [item.name for item in self.case.implement.functions if not item.is_motor]
+        for function, _ in begin.cylinders:
+            self._known(self._start_key("cylinders", function), "cylinder function", function, cylinders)
+        self._start_amounts()
+
+    def _start_amounts(self) -> None:
+        begin, tractor = self._job.start, self.case.tractor
+        for key, value, low, high in (
+            ("hitch", begin.hitch_m, tractor.hitch_low_m, tractor.hitch_high_m),
+            ("top_link", begin.top_link_m, tractor.top_link_short_m, tractor.top_link_long_m),
+            ("sway", begin.sway_m, 0.0, tractor.sway_free_m),
+        ):
+            if not low <= value <= high:
+                message = f"{tractor.name} cannot be found like that"
+                advice = f"a length from {low * 1000:g} mm to {high * 1000:g} mm"
+                self._problems.add(place_at(self._node, "start", key), message, advice)
+        if begin.ballast_kg not in tractor.ballast_steps_kg:
+            steps = [f"{step} kg" for step in tractor.ballast_steps_kg]
+            message = f"{tractor.name} has no ballast of {begin.ballast_kg} kg"
+            self._problems.add(place_at(self._node, "start", "ballast"), message, nearest("", steps))
+        if begin.latched and begin.distance_m > 0.0:
+            place = place_at(self._node, "start", "distance")
+            self._problems.add(place, "the latches hold a machine that stands apart", "0 m")
+        if begin.lines_on and begin.distance_m > 0.0:
+            place = place_at(self._node, "start", "distance")
+            self._problems.add(place, "lines are on between machines that stand apart", "0 m")
+        source = place_at(self._node, "start", "speed_source")
+        self._known(source, "speed source on this tractor", begin.speed_source, tractor.speed_sources)
+
+    def _start_key(self, group: str, name: str) -> Place:
+        start = self._node.get("start") if isinstance(self._node, MapNode) else None
+        return _key(start, group, name) if isinstance(start, MapNode) else place_at(self._node, "start")
+
+    def _connections(self, group: str, pairs: Sequence[tuple[str, str]], what: str, where: str) -> None:
+        """Each end has to be there, to fit its port or socket, and no port or socket takes two."""
+        taken: dict[str, str] = {}
+        ends = self.case.implement.hoses if what == "hose" else self.case.implement.plugs
+        seats = self.case.tractor.ports if where == "port" else self.case.tractor.sockets
+        end_forms = {end.name: end.form for end in ends}
+        seat_forms = {seat.name: seat.form for seat in seats}
+        for end, seat in pairs:
+            place = place_at(self._node, "start", group, end)
+            known = self._known(self._start_key(group, end), what, end, tuple(end_forms))
+            if not (self._known(place, where, seat, tuple(seat_forms)) and known):
+                continue
+            if end_forms[end] != seat_forms[seat]:
+                fitting = [name for name, form in seat_forms.items() if form == end_forms[end]]
+                message = f"{end} ({end_forms[end]}) does not fit {seat} ({seat_forms[seat]})"
+                self._problems.add(place, message, nearest(seat, fitting))
+            if seat in taken:
+                self._problems.add(place, f"{seat} already takes {taken[seat]}", f"another {where}")
+            taken[seat] = end
+
+    # - the job itself
+
+    def job(self) -> None:
+        """Look up what the job asks for beside its steps."""
+        tractor, work = self.case.tractor, self.case.engine_work_rev_min
+        source = self._job.speed_source
+        self._known(source.place, "speed source on this tractor", source.text, tractor.speed_sources)
+        if not tractor.idle_rev_min <= work <= tractor.rated_rev_min:
+            message = f"{tractor.name} does not run at this speed"
+            advice = f"a speed from {tractor.idle_rev_min:g} rev/min to {tractor.rated_rev_min:g} rev/min"
+            self._problems.add(place_at(self._node, "engine_work"), message, advice)
+
+    def papers(self, texts: Sequence[PaperText]) -> tuple[Paper, ...]:
+        """Fill the gaps of all papers, whichever file they come from."""
+        roots = _figures(self.case)
+        papers: dict[str, Paper] = {}
+        for text in texts:
+            if text.name in papers:
+                place = text.lines[0][1] if text.lines else place_at(self._node, "papers")
+                message = f"a paper called {quoted(text.name)} lies in another file of this job too"
+                self._problems.add(place, message, "another name for one of them")
+            papers[text.name] = Paper(text.name, text.title, tuple(self._filled(text, roots)))
+        fit = self._job.fit_paper
+        self._known(fit.place, "paper", fit.text, tuple(papers))
+        return tuple(papers.values())
+
+    def _filled(self, text: PaperText, roots: Mapping[str, object]) -> Iterator[str]:
+        for line, place in text.lines:
+            try:
+                yield filled(line, roots)
+            except Refused as refused:
+                self._problems.add(place, refused.message, refused.advice)
+
+    # - steps, answer and slips
+
+    def actions(self) -> None:
+        """Look up the names in all actions of steps and slips."""
+        for step in self._job.steps:
+            for line in step.do:
+                if line.text.startswith("step:"):
+                    message = "a step cannot hold another step"
+                    self._problems.add(line.place, message, "the actions of that step")
+                else:
+                    self._action(line)
+        for slip in self._job.slips:
+            for edit in slip.change:
+                for line in edit.do:
+                    if line.text.startswith("step:"):
+                        name = line.text.removeprefix("step:").strip()
+                        self._known(line.place, "step", name, tuple(self._steps))
+                    else:
+                        self._action(line)
+
+    def _action(self, line: Placed) -> None:
+        if not line.text:
+            return
+        action = from_line(line.text)
+        word = WORDS[action.word]
+        for kind, name in ((word.thing, action.thing), (word.place, action.place)):
+            if isinstance(kind, str) and kind:
+                what = {
+                    "line_or_port": "line or port",
+                    "function_or_line": "function or test",
+                    "end": "hose, plug or shaft",
+                    "source": "speed source",
+                }.get(kind, kind)
+                self._known(line.place, what, name, names_of(self.case, kind))
+        valve = self.case.valve(action.thing) if word.thing == "valve" else -1
+        if action.word == "dial" and valve >= 0 and action.amount is not None:
+            top = self.case.tractor.valves[valve].top
+            if action.amount > top * 1000:
+                message = f"the dial of {action.thing} ends at {top}"
+                self._problems.add(line.place, message, f"dial: {action.thing} to {top}")
+        steps = self.case.tractor.ballast_steps_kg
+        if action.word == "ballast" and action.amount not in [step * 1000 for step in steps]:
+            message = f"{self.case.tractor.name} has no such ballast"
+            self._problems.add(line.place, message, nearest("", [f"ballast: {step} kg" for step in steps]))
+
+    def answer(self) -> tuple[str, ...]:
+        """Return the names of the answer's steps; each has to be there once."""
+        names = tuple(self._steps)
+        if not self._job.answer:
+            return names
+        answer: list[str] = []
+        for entry in self._job.answer:
+            if entry.text in answer:
+                self._problems.add(
+                    entry.place, f"{quoted(entry.text)} is in the answer twice", "each step once"
+                )
+            elif self._known(entry.place, "step", entry.text, names):
+                answer.append(entry.text)
+        return tuple(answer)
+
+    def order(self, answer: tuple[str, ...]) -> None:
+        """The order of steps has no ring in it, and the answer keeps it."""
+        before = {step.name: [edge for edge, _, _ in step.after] for step in self._job.steps}
+        for edges in before.values():
+            for edge in edges:
+                self._known(edge.place, "step", edge.text, tuple(self._steps))
+        ring = _ring({name: [edge.text for edge in edges] for name, edges in before.items()})
+        if ring:
+            place = next(edge.place for edge in before[ring[0]] if edge.text == ring[1])
+            message = f"these steps wait for each other: {' < '.join(reversed(ring))}"
+            self._problems.add(place, message, "an order without a ring")
+            return
+        written = {entry.text: entry.place for entry in self._job.answer}
+        for position, name in enumerate(answer):
+            for edge in before[name]:
+                if edge.text in answer[position:]:
+                    place = written.get(name, edge.place)
+                    message = f"the answer does {name} before {edge.text}, which has to come first"
+                    self._problems.add(place, message, f"{edge.text} above {name}")
+
+    def slip(self, slip: SlipText, items: tuple[Item, ...], rules: Sequence[Rule]) -> Slip:
+        """Return a slip with its edits carried out on the answer."""
+        edited = list(items)
+        for edit in slip.change:
+            if edit.kind and edit.what.text:
+                try:
+                    edited = _edited(self._job.steps, edited, edit)
+                except _Unfit as unfit:
+                    self._problems.add(unfit.place, unfit.message, unfit.advice)
+        own = {rule.name: rule for rule in rules if rule.goal in ("", self.case.goal)}
+        for rule in slip.earns:
+            if rules:
+                self._known(rule.place, f"rule for the goal {self.case.goal}", rule.text, tuple(own))
+        return Slip(slip.name, slip.title, tuple(edited), tuple(rule.text for rule in slip.earns))
+
+
+def _figures(case: Case) -> dict[str, object]:
+    """Return what papers can take figures from."""
+    tractor = case.tractor
+    return {
+        "tractor": tractor,
+        "implement": case.implement,
+        "limits": case.limits,
+        "sites": case.sites,
+        "case": case,
+        "derived": {
+            "work_rev_min": case.engine_work_rev_min,
+            "pump_at_idle_m3_s": circuits.pump_available_m3_s(case, tractor.idle_rev_min),
+            "pump_at_work_m3_s": circuits.pump_available_m3_s(case, case.engine_work_rev_min),
+            "pump_at_rated_m3_s": circuits.pump_available_m3_s(case, tractor.rated_rev_min),
+        },
+    }
+
+
+def _ring(before: Mapping[str, Sequence[str]]) -> list[str]:
+    """Return steps that wait for each other, first and last the same; empty where there are none.
+
+    >>> _ring({"a": ["b"], "b": ["c"], "c": ["a"], "d": []})
+    ['a', 'b', 'c', 'a']
+    >>> _ring({"a": ["b", "gone"], "b": []})
+    []
+    """
+    done: set[str] = set()
+    for first in before:
+        path: list[str] = []
+        ways = [iter([first])]
+        while ways:
+            name = next(ways[-1], None)
+            if name is None:
+                ways.pop()
+                if path:
+                    done.add(path.pop())
+            elif name in path:
+                return [*path[path.index(name) :], name]
+            elif name in before and name not in done:
+                path.append(name)
+                ways.append(iter(before[name]))
+    return []
+
+
+# --- edits ------------------------------------------------------------------------------------------------
+
+
+class _Unfit(Exception):
+    """An edit that fits nothing of the answer."""
+
+    def __init__(self, place: Place, message: str, advice: str) -> None:
+        super().__init__(message)
+        self.place, self.message, self.advice = place, message, advice
+
+
+def _items_of(steps: Sequence[StepText], names: Sequence[str]) -> Iterator[Item]:
+    """The steps of these names as items: for each its head, then its actions."""
+    by_name = {step.name: step for step in steps}
+    for name in names:
+        if name in by_name:
+            yield Item(step=name)
+            yield from (Item(line=line.text) for line in by_name[name].do if line.text)
+
+
+def _new_items(steps: Sequence[StepText], lines: Sequence[Placed]) -> list[Item]:
+    items: list[Item] = []
+    for line in lines:
+        if line.text.startswith("step:"):
+            items.extend(_items_of(steps, [line.text.removeprefix("step:").strip()]))
+        elif line.text:
+            items.append(Item(line=line.text))
+    return items
+
+
+def _found(items: Sequence[Item], edit: Edit) -> list[int]:
+    """Positions of the edit's action; there has to be one, or as many as it counts to."""
+    lines = [item.line for item in items]
+    found = [position for position, line in enumerate(lines) if line == edit.what.text]
+    if not found:
+        message = f"{quoted(edit.what.text)} is not in the answer, or an edit above took it out"
+        raise _Unfit(edit.what.place, message, nearest(edit.what.text, [line for line in lines if line]))
+    if edit.nth > len(found):
+        message = f"{quoted(edit.what.text)} is in the answer {len(found)} times only"
+        raise _Unfit(edit.what.place, message, f"nth: {len(found)}")
+    return found
+
+
+def _block(items: Sequence[Item], step: Placed) -> tuple[int, int]:
+    """Position of a step's head and of the first item behind the step."""
+    heads = [(position, item.step) for position, item in enumerate(items) if item.step]
+    for place, (position, name) in enumerate(heads):
+        if name == step.text:
+            return position, heads[place + 1][0] if place + 1 < len(heads) else len(items)
+    message = f"the answer has no step {quoted(step.text)}, or an edit above took it out"
+    raise _Unfit(step.place, message, nearest(step.text, [name for _, name in heads]))
+
+
+def _edited(steps: Sequence[StepText], items: list[Item], edit: Edit) -> list[Item]:
+    """Return the items after one edit; raises _Unfit where it fits nothing."""
+    if edit.kind == "leave_out":
+        found = _found(items, edit)
+        return [item for position, item in enumerate(items) if position not in found]
+    if edit.kind in ("instead", "before", "after", "stop_after"):
+        at = _found(items, edit)[edit.nth - 1]
+        if edit.kind == "stop_after":
+            return items[: at + 1]
+        new = _new_items(steps, edit.do)
+        head, tail = (at + 1 if edit.kind == "after" else at), (at if edit.kind == "before" else at + 1)
+        return [*items[:head], *new, *items[tail:]]
+    start, end = _block(items, edit.what)
+    if edit.kind == "leave_out_step":
+        return [*items[:start], *items[end:]]
+    if edit.kind == "raw":
+        return [*items[:start], replace(items[start], ready=False), *items[start + 1 :]]
+    assert edit.other is not None  # swap_steps, the only edit of two steps
+    to, _ = _block(items, edit.other)
+    if start <= to:
+        message = f"{edit.what.text} already comes before {edit.other.text}"
+        raise _Unfit(edit.what.place, message, f"[{edit.other.text}, {edit.what.text}]")
+    return [*items[:to], *items[start:end], *items[to:start], *items[end:]]
