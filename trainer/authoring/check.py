@@ -1,0 +1,269 @@
+"""A job proves itself: its answer earns full marks, each slip is found by the rules it is meant to earn.
+
+What cannot be read is told as `source.Problem`s with their places; what reads well and plays wrong is told
+here as faults, one sentence each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from trainer.authoring.compile import Item, Job, Slip, list_jobs, load_job
+from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
+from trainer.authoring.source import ContentError, Problem
+from trainer.core.actions import as_line
+from trainer.core.attempt import Attempt
+from trainer.core.rules import Finding
+from trainer.core.scoring import FULL_MARKS, Score
+from trainer.core.units import TICKS_PER_S
+from trainer.lang import Texts
+
+TEXTS_OF_A_RULE = ("title", "harm", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run that was played: the answer (its name is `answer`) or a slip.
+
+    `refused` lists what the yard did not let happen, `faults` what is wrong with the run, in words.
+    """
+
+    name: str
+    title: str
+    points: int
+    passed: bool
+    ended: str
+    time_s: float
+    findings: tuple[Finding, ...]
+    refused: tuple[str, ...]
+    faults: tuple[str, ...]
+
+    @property
+    def ok(self) -> bool:
+        return not self.faults
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the run as plain values for `json.dumps`; measured values in the unit they are shown in."""
+        return {
+            "name": self.name,
+            "title": self.title,
+            "points": self.points,
+            "passed": self.passed,
+            "ended": self.ended,
+            "time_s": self.time_s,
+            "findings": [
+                {
+                    "rule": finding.rule,
+                    "severity": finding.severity,
+                    "thing": finding.thing,
+                    "at_s": finding.at_s,
+                    "measured": finding.measured_shown,
+                    "limit": finding.limit_shown,
+                    "unit": finding.unit,
+                }
+                for finding in self.findings
+            ],
+            "refused": list(self.refused),
+            "faults": list(self.faults),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What came of one job. `unguarded` names orders of kind I or D that no rule watches over: to know,
+    not a fault."""
+
+    job: str
+    runs: tuple[Run, ...]
+    faults: tuple[str, ...]
+    unguarded: tuple[str, ...]
+
+    @property
+    def ok(self) -> bool:
+        return not self.faults and all(run.ok for run in self.runs)
+
+    def all_faults(self) -> Iterator[str]:
+        """Yield every fault with the run it belongs to."""
+        yield from self.faults
+        for run in self.runs:
+            for fault in run.faults:
+                yield f"{run.name}: {fault}"
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the report as plain values for `json.dumps`."""
+        return {
+            "job": self.job,
+            "ok": self.ok,
+            "runs": [run.to_json() for run in self.runs],
+            "faults": list(self.faults),
+            "unguarded": list(self.unguarded),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What came of several jobs: a report for each that could be read, the problems of those that could
+    not (`unlisted` more were found), and faults of the rules that concern all jobs."""
+
+    reports: tuple[Report, ...]
+    problems: tuple[Problem, ...]
+    unlisted: int
+    faults: tuple[str, ...]
+
+    @property
+    def ok(self) -> bool:
+        return not self.problems and not self.faults and all(report.ok for report in self.reports)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return everything as plain values for `json.dumps`."""
+        return {
+            "ok": self.ok,
+            "jobs": [report.to_json() for report in self.reports],
+            "problems": [problem.to_json() for problem in self.problems],
+            "unlisted": self.unlisted,
+            "faults": list(self.faults),
+        }
+
+
+def check_job(job: Job, texts: Texts | None = None) -> Report:
+    """Play a job's answer and all its slips and look up the texts of its rules.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> check_job(load_job("first-week/couple")).job
+    'first-week/couple'
+    """
+    runs = [_answer(job), *(_slip(job, slip) for slip in job.slips)]
+    guarded = {edge for rule in job.rules for edge in rule.guards}
+    unguarded = tuple(name for name, kind in edges_of(job) if kind in ("I", "D") and name not in guarded)
+    missing = tuple(_missing_texts(job, Texts.load() if texts is None else texts))
+    return Report(job.name, tuple(runs), missing, unguarded)
+
+
+def check_paths(paths: Sequence[str | Path], root: Path | None = None) -> Checked:
+    """Check jobs by name or path; without any, all jobs under `root` (the folder that holds `scenarios/`)."""
+    reports: list[Report] = []
+    problems: dict[Problem, None] = {}
+    unlisted = 0
+    jobs: dict[str, Job] = {}
+    names = list_jobs(root)
+    texts = Texts.load()
+    for path in paths or names:
+        try:
+            job = load_job(path, root)
+        except ContentError as error:
+            problems.update(dict.fromkeys(error.problems))
+            unlisted += error.unlisted
+            continue
+        jobs[job.name] = job
+        reports.append(check_job(job, texts))
+    faults: tuple[str, ...] = ()
+    if not problems:
+        faults = tuple(_rule_faults(_all_jobs(jobs, names, root)))
+    return Checked(tuple(reports), tuple(problems), unlisted, faults)
+
+
+def edges_of(job: Job) -> Iterator[tuple[str, str]]:
+    """Yield each order of two steps as `before<after`, with its kind."""
+    for step in job.case.steps:
+        for edge in step.after:
+            yield f"{edge.before}<{step.name}", edge.kind
+
+
+def _all_jobs(checked: dict[str, Job], names: Iterable[str], root: Path | None) -> list[Job]:
+    """The jobs checked and those that lie beside them and can be read."""
+    jobs = list(checked.values())
+    for name in names:
+        if name not in checked:
+            try:
+                jobs.append(load_job(name, root))
+            except ContentError:
+                continue  # it was not asked about
+    return jobs
+
+
+def _rule_faults(jobs: Sequence[Job]) -> Iterator[str]:
+    """A rule guards orders that some job has."""
+    edges = {name for job in jobs for name, _ in edges_of(job)}
+    told: set[tuple[str, str]] = set()
+    for job in jobs:
+        for rule in job.rules:
+            for edge in rule.guards:
+                if edge not in edges and (rule.name, edge) not in told:
+                    told.add((rule.name, edge))
+                    yield f"rule {rule.name} guards {edge}, but no job has these two steps in that order"
+
+
+def _missing_texts(job: Job, texts: Texts) -> Iterator[str]:
+    for rule in job.rules:
+        for part in TEXTS_OF_A_RULE:
+            if not texts.has(f"rules.{rule.name}.{part}"):
+                yield f"rule {rule.name} has no text rules.{rule.name}.{part} in {texts.language}.yaml"
+
+
+def _answer(job: Job) -> Run:
+    attempt, faults = _played(job, answer_items(job), watch_done=True)
+    score = attempt.score()
+    if not score.passed or score.points != FULL_MARKS:
+        how = f"{score.points} points, {'passed' if score.passed else 'not passed'}"
+        faults.append(f"the answer does not earn full marks: {how}, {score.ended or 'not handed in'}")
+    faults.extend(f"the answer is found wanting: {_said(finding)}" for finding in attempt.findings)
+    refused = _refused(attempt)
+    faults.extend(f"the yard refuses an action of the answer: {line}" for line in refused)
+    return _run("answer", job.case.title, attempt, score, refused, faults)
+
+
+def _slip(job: Job, slip: Slip) -> Run:
+    attempt, faults = _played(job, slip_items(job, slip), watch_done=False)
+    found = [finding.rule for finding in attempt.findings]
+    faults.extend(f"rule {rule} is not found" for rule in slip.earns if rule not in found)
+    faults.extend(
+        f"found, but not among what it earns: {_said(finding)}"
+        for finding in attempt.findings
+        if finding.fails and finding.rule not in slip.earns
+    )
+    return _run(slip.name, slip.title, attempt, attempt.score(), _refused(attempt), faults)
+
+
+def _run(
+    name: str, title: str, attempt: Attempt, score: Score, refused: tuple[str, ...], faults: Sequence[str]
+) -> Run:
+    time_s = attempt.state.tick / TICKS_PER_S
+    findings = tuple(attempt.findings)
+    return Run(name, title, score.points, score.passed, score.ended, time_s, findings, refused, tuple(faults))
+
+
+def _played(job: Job, items: Sequence[Item], watch_done: bool) -> tuple[Attempt, list[str]]:
+    """Play items; with `watch_done`, look after each step whether what shows it done stands."""
+    attempt = Attempt(job.case, job.rules)
+    faults: list[str] = []
+    done: dict[str, tuple[str, ...]] = {step.name: step.done for step in job.case.steps}
+    current = ""
+    try:
+        for item in (*items, Item()):
+            if item.step or item == Item():
+                lost = [name for name in done.get(current, ()) if watch_done and not stands(attempt, name)]
+                faults.extend(f"step {current} is not done after its actions: {name}" for name in lost)
+                current = item.step
+            if item == Item() or attempt.state.ended:
+                break
+            for action in actions_of(attempt, item):
+                attempt.settle()
+                attempt.do(action)
+                attempt.settle()
+    except KeyError as error:
+        faults.append(f"a rule asks for what its event does not tell: {error.args[0]}")
+    return attempt, faults
+
+
+def _refused(attempt: Attempt) -> tuple[str, ...]:
+    return tuple(f"{as_line(entry.action)} ({entry.refused})" for entry in attempt.log if entry.refused)
+
+
+def _said(finding: Finding) -> str:
+    """A finding in one line: rule, severity, what was measured and the limit, and when."""
+    thing = f" {finding.thing}" if finding.thing else ""
+    measured = f"{finding.measured_shown:g} against {finding.limit_shown:g} {finding.unit}"
+    return f"{finding.rule}{thing} ({finding.severity}): {measured} at {finding.at_s:g} s"
