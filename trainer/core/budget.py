@@ -118,8 +118,11 @@ def budget(case: Case) -> Budget:
     tractor = case.tractor
     return Budget(
         phases(case),
-        tuple(axle_load(case, ballast, raised)
-              for raised in (False, True) for ballast in tractor.ballast_steps_kg),
+        tuple(
+            axle_load(case, ballast, raised)
+            for raised in (False, True)
+            for ballast in tractor.ballast_steps_kg
+        ),
         case.limits.front_share,
         least_ballast_kg(case),
         plug_loads(case),
@@ -149,8 +152,16 @@ def plug_loads(case: Case) -> tuple[PlugLoad, ...]:
     for plug in case.implement.plugs:
         if plug.role == "bus":
             figure = electrics.POWER_A
-            loads.append(PlugLoad(plug.name, plug.tag, plug.role, case.implement.bus_current_a, figure.value,
-                                  f"{figure.source} ({figure.standing})"))
+            loads.append(
+                PlugLoad(
+                    plug.name,
+                    plug.tag,
+                    plug.role,
+                    case.implement.bus_current_a,
+                    figure.value,
+                    f"{figure.source} ({figure.standing})",
+                )
+            )
         else:
             current_a = case.implement.lighting_current_a
             loads.append(PlugLoad(plug.name, plug.tag, plug.role, current_a, None, ""))
@@ -220,13 +231,16 @@ def phases(case: Case) -> tuple[Phase, ...]:
     found = []
     for name, kinds, engine_rev_min, oil_c in plan:
         either = any(shaft_can_drive(case, index) for index in range(len(case.implement.functions)))
-        found += [_phase(case, name, kinds, by, engine_rev_min, oil_c)
-                  for by in (("oil", "shaft") if either else ("",))]
+        found += [
+            _phase(case, name, kinds, by, engine_rev_min, oil_c)
+            for by in (("oil", "shaft") if either else ("",))
+        ]
     return tuple(found)
 
 
-def _phase(case: Case, name: str, kinds: tuple[str, ...], by: str, engine_rev_min: float,
-           oil_c: float) -> Phase:
+def _phase(
+    case: Case, name: str, kinds: tuple[str, ...], by: str, engine_rev_min: float, oil_c: float
+) -> Phase:
     tractor, functions = case.tractor, case.implement.functions
     ports = list(proper_ports(case))
     shafts = tuple(by == "shaft" and shaft_can_drive(case, index) for index in range(len(functions)))
@@ -247,26 +261,39 @@ def _phase(case: Case, name: str, kinds: tuple[str, ...], by: str, engine_rev_mi
         if valve >= 0:
             levers[valve] = kind
             dials[valve] = circuits.dial_for_flow(case, valve, function.needs_m3_s)
-    solution = circuits.solve(case, circuits.Plumbing(
-        engine_rev_min=engine_rev_min,
-        oil_c=oil_c,
-        hose_at=tuple(ports),
-        levers=tuple(levers),
-        dials=tuple(dials),
-        valves_live=True,
-        controls_live=True,
-        speeds_rad_s=(0.0,) * len(functions),
-        strokes=(0.5,) * len(functions),
-        locked=False,
-    ))
+    solution = circuits.solve(
+        case,
+        circuits.Plumbing(
+            engine_rev_min=engine_rev_min,
+            oil_c=oil_c,
+            hose_at=tuple(ports),
+            levers=tuple(levers),
+            dials=tuple(dials),
+            valves_live=True,
+            controls_live=True,
+            speeds_rad_s=(0.0,) * len(functions),
+            strokes=(0.5,) * len(functions),
+            locked=False,
+        ),
+    )
     draws = tuple(
-        _by_shaft(case, index, port, engine_rev_min) if shafts[index]
+        _by_shaft(case, index, port, engine_rev_min)
+        if shafts[index]
         else _by_oil(case, index, port, solution.functions[index], dials)
         for index, port in running
     )
     return Phase(
-        name, by, engine_rev_min, oil_c, math.fsum(draw.asked_m3_s for draw in draws),
-        solution.available_m3_s, solution.pump_m3_s, solution.pump_pa, solution.heat_w, draws)
+        name,
+        by,
+        engine_rev_min,
+        oil_c,
+        math.fsum(draw.asked_m3_s for draw in draws),
+        solution.available_m3_s,
+        solution.pump_m3_s,
+        solution.pump_pa,
+        solution.heat_w,
+        draws,
+    )
 
 
 def shaft_can_drive(case: Case, index: int) -> bool:
@@ -287,12 +314,25 @@ def _by_shaft(case: Case, index: int, port: int, engine_rev_min: float) -> Draw:
     function, tractor = case.implement.functions[index], case.tractor
     shaft_rev_min = tractor.pto_rev_min * engine_rev_min / tractor.rated_rev_min
     return Draw(
-        function=function.name, title=function.title, kind=function.kind, by="shaft",
-        supply=tractor.ports[port].name if port >= 0 else "", dial=None,
-        needs_m3_s=0.0, asked_m3_s=0.0, got_m3_s=0.0, pressure_pa=0.0, return_pa=0.0, return_limit_pa=None,
-        case_pa=None, case_limit_pa=None,
+        function=function.name,
+        title=function.title,
+        kind=function.kind,
+        by="shaft",
+        supply=tractor.ports[port].name if port >= 0 else "",
+        dial=None,
+        needs_m3_s=0.0,
+        asked_m3_s=0.0,
+        got_m3_s=0.0,
+        pressure_pa=0.0,
+        return_pa=0.0,
+        return_limit_pa=None,
+        case_pa=None,
+        case_limit_pa=None,
         speed_rev_min=function.rated_rev_min * shaft_rev_min / function.pto_rev_min if port >= 0 else 0.0,
-        speed_band_rev_min=(function.low_rev_min, function.high_rev_min), time_s=None, longest_s=None)
+        speed_band_rev_min=(function.low_rev_min, function.high_rev_min),
+        time_s=None,
+        longest_s=None,
+    )
 
 
 def _by_oil(case: Case, index: int, port: int, flow: circuits.Flow, dials: list[float]) -> Draw:
@@ -302,15 +342,22 @@ def _by_oil(case: Case, index: int, port: int, flow: circuits.Flow, dials: list[
     area = function.rod_side_area_m2 if function.kind == "marker" else function.bore_area_m2
     valve = case.tractor.ports[port].valve if port >= 0 else -1
     return Draw(
-        function=function.name, title=function.title, kind=function.kind, by="oil",
+        function=function.name,
+        title=function.title,
+        kind=function.kind,
+        by="oil",
         supply=case.tractor.ports[port].name if port >= 0 else "",
         dial=dials[valve] if valve >= 0 else None,
-        needs_m3_s=function.needs_m3_s, asked_m3_s=flow.asked_m3_s, got_m3_s=got,
-        pressure_pa=flow.pressure_pa, return_pa=flow.return_pa,
+        needs_m3_s=function.needs_m3_s,
+        asked_m3_s=flow.asked_m3_s,
+        got_m3_s=got,
+        pressure_pa=flow.pressure_pa,
+        return_pa=flow.return_pa,
         return_limit_pa=function.return_limit_pa if function.is_motor else None,
         case_pa=flow.case_pa if drained else None,
         case_limit_pa=function.case_limit_pa if drained else None,
         speed_rev_min=circuits.spin_rad_s(got, function) / RAD_S_PER_REV_MIN if function.is_motor else None,
         speed_band_rev_min=(function.low_rev_min, function.high_rev_min) if function.is_motor else None,
         time_s=None if function.is_motor else hyd.cylinder_stroke_time_s(function.stroke_m, area, got),
-        longest_s=None if function.is_motor else function.longest_s)
+        longest_s=None if function.is_motor else function.longest_s,
+    )

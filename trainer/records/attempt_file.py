@@ -50,8 +50,19 @@ _RESULT_KEYS: Final = ("result", "tick")
 _VERSION_KEYS: Final = ("engine", "rules", "scoring")
 _SCORE_KEYS: Final = ("ended", "findings", "passed", "points")
 _FINDING_KEYS: Final = (
-    "harm", "limit", "measure", "measured", "place", "rule", "severity", "source", "standing", "thing", "tick",
-    "unit")
+    "harm",
+    "limit",
+    "measure",
+    "measured",
+    "place",
+    "rule",
+    "severity",
+    "source",
+    "standing",
+    "thing",
+    "tick",
+    "unit",
+)
 _WHOLE_IN_FINDING: Final = ("limit", "measured", "tick")
 
 
@@ -131,12 +142,14 @@ def header_line(job: str, versions: Versions, files: Mapping[str, str]) -> str:
     {"attempt":1,"files":{"a.yaml":"a: 1"},"job":"first-week/couple","versions":{"engine":1,"rules":2,\
 "scoring":3}}
     """
-    return _line({
-        "attempt": FORMAT,
-        "versions": {"engine": versions.engine, "rules": versions.rules, "scoring": versions.scoring},
-        "job": job,
-        "files": dict(files),
-    })
+    return _line(
+        {
+            "attempt": FORMAT,
+            "versions": {"engine": versions.engine, "rules": versions.rules, "scoring": versions.scoring},
+            "job": job,
+            "files": dict(files),
+        }
+    )
 
 
 def action_line(tick: int, action: Action, refused: str, digest: str) -> str:
@@ -178,7 +191,7 @@ class Writer:
 
     @classmethod
     def go_on(cls, path: Path, whole_bytes: int, lock: Callable[[int], None]) -> Writer:
-        """Go on with a file, dropping whatever stands after its good part; `lock` gets its descriptor first."""
+        """Go on with a file, dropping what stands after its good part; `lock` gets its descriptor first."""
         file = open(path, "r+b")  # noqa: SIM115 (kept open while the attempt runs)
         try:
             lock(file.fileno())
@@ -280,7 +293,8 @@ def parse(data: bytes, name: str) -> Record:
             cut = Problem(
                 Place(name, len(lines) + 2, 1),
                 "the last line was never finished: the program was stopped while it wrote it",
-                "nothing; the attempt counts up to the line above")
+                "nothing; the attempt counts up to the line above",
+            )
     return reader.record(cut, whole_bytes)
 
 
@@ -301,8 +315,15 @@ class _Reader:
     def record(self, cut: Problem | None, whole_bytes: int) -> Record:
         versions = self._header["versions"]
         return Record(
-            self._name, self._header["job"], Versions(**versions), self._header["files"],
-            tuple(self._entries), self._claim, cut, whole_bytes)
+            self._name,
+            self._header["job"],
+            Versions(**versions),
+            self._header["files"],
+            tuple(self._entries),
+            self._claim,
+            cut,
+            whole_bytes,
+        )
 
     def take(self, number: int, data: bytes) -> None:
         line = _Line(self._name, number, data, MAX_LINE_BYTES)
@@ -328,8 +349,7 @@ class _Reader:
     def _tick(self, line: _Line) -> int:
         tick = line.whole("tick", 0, MAX_TICK)
         if tick < self._free_from:
-            raise line.wrong(
-                f"tick {tick} goes backwards", f"a tick from {self._free_from} on", "tick")
+            raise line.wrong(f"tick {tick} goes backwards", f"a tick from {self._free_from} on", "tick")
         return tick
 
 
@@ -345,8 +365,11 @@ class _Line:
         advice = 'a line such as {"digest":"...","do":"key: out","refused":"","tick":40}'
         try:
             value = json.loads(
-                text, object_pairs_hook=self._once, parse_constant=self._no_number,
-                parse_float=self._no_number)
+                text,
+                object_pairs_hook=self._once,
+                parse_constant=self._no_number,
+                parse_float=self._no_number,
+            )
         except json.JSONDecodeError as error:
             raise _wrong(self._at(error.colno), f"this is not JSON ({error.msg.lower()})", advice) from None
         except (RecursionError, ValueError):  # nested without end; a whole number of thousands of digits
@@ -361,8 +384,10 @@ class _Line:
         except UnicodeDecodeError as error:
             place = Place(self.place.file, self.place.line, error.start + 1)
             raise _wrong(
-                place, f"byte {data[error.start]:02X} hex stands here, and an attempt file is plain ASCII",
-                "the file as it was saved") from None
+                place,
+                f"byte {data[error.start]:02X} hex stands here, and an attempt file is plain ASCII",
+                "the file as it was saved",
+            ) from None
 
     def _once(self, pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         found: dict[str, Any] = {}

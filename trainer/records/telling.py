@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from trainer.core.actions import WORDS, Action, Event, Refusal, amount_text
+from trainer.core.attempt import Attempt
 from trainer.core.case import Case
 from trainer.core.rules import Finding
 from trainer.lang import Texts
@@ -54,7 +55,7 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
         known.setdefault(site.name, site.title)
     if name in known:
         return known[name]
-    key = f"stations.{name}"
+    key = f"cli.stations.{name}"
     return texts.say(key) if texts.has(key) else name.replace("_", " ")
 
 
@@ -123,33 +124,68 @@ def amount_of(action: Action, texts: Texts) -> str:
 def say_action(case: Case, action: Action, texts: Texts) -> str:
     """What was done, as a short sentence."""
     key = _key(texts, "actions", action.word, action.place, action.thing)
-    return texts.say(key, thing=name_of(case, action.thing, texts), place=name_of(case, action.place, texts),
-                     amount=amount_of(action, texts))
+    return texts.say(
+        key,
+        thing=name_of(case, action.thing, texts),
+        place=name_of(case, action.place, texts),
+        amount=amount_of(action, texts),
+    )
 
 
 def say_refusal(case: Case, action: Action, refusal: Refusal, texts: Texts, metric: bool = False) -> str:
     """Why the yard does not let it happen."""
+    return say_reason(case, action, refusal.reason, dict(refusal.values), texts, metric)
+
+
+def say_reason(
+    case: Case, action: Action, reason: str, values: Mapping[str, int], texts: Texts, metric: bool = False
+) -> str:
+    """Why the yard did not let it happen, from the reason and the numbers on record."""
     return _filled(
-        f"refusals.{refusal.reason}", texts, dict(refusal.values), metric,
-        thing=name_of(case, action.thing, texts), place=name_of(case, action.place, texts),
-        amount=amount_of(action, texts), word=action.word)
+        f"refusals.{reason}",
+        texts,
+        values,
+        metric,
+        thing=name_of(case, action.thing, texts),
+        place=name_of(case, action.place, texts),
+        amount=amount_of(action, texts),
+    )
+
+
+def refusal_on_record(attempt: Attempt, number: int, texts: Texts, metric: bool = False) -> str:
+    """Why the action at this place of an attempt's log was refused, with its numbers; '' where it was not."""
+    entry = attempt.log[number]
+    if not entry.refused:
+        return ""
+    for event in attempt.events:
+        if event.kind == "refused" and event.tick == entry.tick:
+            return say_reason(attempt.case, entry.action, entry.refused, dict(event.values), texts, metric)
+    raise LookupError(f"the refusal at tick {entry.tick} left no event")
 
 
 def say_event(case: Case, event: Event, texts: Texts, metric: bool = False) -> str:
     """What happened, as a short sentence with its numbers."""
     key = _key(texts, "events", event.kind, event.place, event.thing)
-    return _filled(key, texts, dict(event.values), metric, thing=name_of(case, event.thing, texts),
-                   place=name_of(case, event.place, texts))
+    return _filled(
+        key,
+        texts,
+        dict(event.values),
+        metric,
+        thing=name_of(case, event.thing, texts),
+        place=name_of(case, event.place, texts),
+    )
 
 
 def say_finding(case: Case, finding: Finding, texts: Texts, field: str = "title") -> str:
-    """What a rule found: its `title`, or its `harm` (what it leads to), with both numbers in the unit shown."""
+    """What a rule found (`title`), what that leads to (`harm`) or what is `right`; both numbers filled in."""
     unit = f" {finding.unit}" if finding.unit != "1" else ""
-    key = f"rules.{finding.rule}"
     return texts.say(
-        f"{key}.{field}" if texts.has(f"{key}.{field}") else key,
-        thing=name_of(case, finding.thing, texts), place=name_of(case, finding.place, texts),
-        measured=number(finding.measured_shown) + unit, limit=number(finding.limit_shown) + unit)
+        f"rules.{finding.rule}.{field}",
+        thing=name_of(case, finding.thing, texts),
+        place=name_of(case, finding.place, texts),
+        measured=number(finding.measured_shown) + unit,
+        limit=number(finding.limit_shown) + unit,
+    )
 
 
 def number(value: float) -> str:

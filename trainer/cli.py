@@ -1,0 +1,811 @@
+"""The command line: it parses, prints and exits; what it prints is worked out elsewhere.
+
+Without a command the window opens; where there is no display a demonstration runs off-screen. Status 0 when
+a command did its work (a failed attempt is work done), 1 for input that cannot be used (each fault with file,
+line, column and what to write instead), 2 for a command line that cannot be understood.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Sequence
+from enum import StrEnum
+from importlib import metadata
+from pathlib import Path
+from typing import Annotated, Any, NoReturn
+
+import typer
+from rich import box
+from rich.console import Console
+from rich.panel import Panel
+from rich.table import Table
+from rich.text import Text
+
+from trainer.authoring import orders
+from trainer.authoring.check import Checked, check_paths
+from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.source import ContentError
+from trainer.content import ContentMissing
+from trainer.core import budget as budgets
+from trainer.core.actions import WORDS, as_line
+from trainer.core.attempt import Attempt
+from trainer.core.case import STATIONS, Case
+from trainer.core.rules import Finding
+from trainer.core.scoring import FULL_MARKS
+from trainer.core.units import TICKS_PER_S
+from trainer.lang import Texts
+from trainer.records import action_list, attempt_file, telling
+from trainer.records.charts import clock
+from trainer.records.journal import Recorder, record_of
+from trainer.records.replay import Regrade, regrade
+
+DEMONSTRATION_JOB = "first-week/couple"
+DEMONSTRATION_SLIP = "drain_on_power_beyond"
+_OFF_SCREEN_DRIVERS = ("dummy", "offscreen")
+_SEVERITY_STYLES = {
+    "catastrophic": "bold red",
+    "critical": "bold red",
+    "marginal": "yellow",
+    "negligible": "dim",
+}
+
+app = typer.Typer(add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None)
+
+
+class Format(StrEnum):
+    """How results come out."""
+
+    text = "text"
+    json = "json"
+
+
+class Unusable(Exception):
+    """Input that cannot be used; the message says what and what to write instead."""
+
+
+Formatted = Annotated[Format, typer.Option("--format", help="Text to read, or JSON for another program.")]
+JobName = Annotated[
+    str, typer.Argument(metavar="JOB", help="A job by name, as `jobs` lists them, or its file.")
+]
+AttemptFile = Annotated[Path, typer.Argument(metavar="ATTEMPT", help="An attempt file.")]
+
+
+def main() -> None:
+    """The entry point of the program; ends the process with its status."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:  # a screen that lacks a letter shows a substitute instead of failing
+            reconfigure(errors="replace")
+    try:
+        app(prog_name="coupling-yard")
+    except ContentError as error:
+        _fail(str(error))
+    except (Unusable, ContentMissing) as error:
+        _fail(str(error))
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+
+
+def _fail(message: str) -> NoReturn:
+    print(message, file=sys.stderr)
+    sys.exit(1)
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        print(_texts().say("cli.version", version=metadata.version("coupling-yard")))
+        raise typer.Exit
+
+
+@app.callback(invoke_without_command=True)
+def front(
+    context: typer.Context,
+    out: Annotated[Path | None, typer.Option(help="New folder for what the demonstration writes.")] = None,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Practise coupling an implement to a tractor. Without a command: the window, or without a display a
+    demonstration off-screen."""
+    del version
+    if context.invoked_subcommand is not None:
+        return
+    if out is None and _display_expected():
+        from trainer import app as window
+
+        try:
+            window.run_window()
+        except window.NoDisplay:
+            pass
+        else:
+            return
+    _demonstrate(out)
+
+
+def _display_expected() -> bool:
+    """Whether it is worth trying to open a window."""
+    if os.environ.get("SDL_VIDEODRIVER", "") in _OFF_SCREEN_DRIVERS:
+        return False
+    if sys.platform.startswith("linux"):
+        return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return True
+
+
+# --- playing and grading ---
+
+
+@app.command()
+def run(
+    job: JobName,
+    actions: Annotated[Path, typer.Option(help="A list of actions (YAML), or - for standard input.")],
+    save: Annotated[Path | None, typer.Option(help="Write the attempt to this file.")] = None,
+    page: Annotated[Path | None, typer.Option(help="Write the debrief page (HTML) to this file.")] = None,
+    format: Formatted = Format.text,  # noqa: A002 (the option is called --format)
+) -> None:
+    """Play a list of actions through a job and grade it. A refused action is told and the run goes on."""
+    texts = _texts()
+    loaded = load_job(job)
+    if str(actions) == "-":
+        listed = action_list.read(sys.stdin.buffer.read(), "standard input")
+    else:
+        listed = action_list.read(actions)
+    lines: list[str] = []
+    recorder = Recorder.begin(loaded, lines.append)
+    notes = Console(stderr=True) if format is Format.json else Console()
+    for each in listed:
+        recorder.settle()
+        refusal = recorder.do(each.action)
+        if refusal is not None:
+            why = telling.say_refusal(loaded.case, each.action, refusal, texts)
+            done = telling.say_action(loaded.case, each.action, texts)
+            _plain(notes, texts.say("cli.run.refused", place=each.place, action=done, why=why))
+    recorder.settle()
+    if not recorder.attempt.state.ended:
+        _plain(notes, texts.say("cli.run.not_handed_in"))
+    recorder.grade()
+    if save is not None:
+        with _writing(save):
+            attempt_file.save(save, lines)
+        _plain(notes, texts.say("cli.run.saved", path=save))
+    _page(page, loaded, recorder.attempt, texts, notes)
+    _result(loaded, recorder.attempt, texts, format)
+
+
+@app.command()
+def grade(
+    attempt: AttemptFile,
+    page: Annotated[Path | None, typer.Option(help="Write the debrief page (HTML) to this file.")] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Run an attempt again from its actions, grade it, and hold its record against that."""
+    texts = _texts()
+    record = attempt_file.read(attempt)
+    notes = Console(stderr=True)
+    if record.cut is not None:
+        _plain(notes, record.cut.render())
+    graded = regrade(record)
+    _result(graded.job, graded.attempt, texts, format)
+    _page(page, graded.job, graded.attempt, texts, notes)
+    _agreement(graded, texts, notes if format is Format.json else Console())
+
+
+def _agreement(graded: Regrade, texts: Texts, console: Console) -> None:
+    """Tell whether the record agrees; one that was changed after it was made is bad input."""
+    say = texts.say
+    for what, then, now in graded.version_differences:
+        _plain(console, say("cli.grade.versions", what=what, then=then, now=now))
+    difference = graded.first_difference
+    if difference is None:
+        if graded.claimed is None:
+            file, tick = graded.record.name, graded.record.last_tick
+            _plain(console, say("cli.grade.unclaimed", file=file, tick=tick))
+        else:
+            _plain(console, say("cli.grade.agrees"))
+        return
+    gaps = {
+        "place": difference.place,
+        "tick": difference.tick,
+        "time": clock(difference.tick),
+        "field": difference.field,
+        "recorded": difference.recorded or "''",
+        "now": difference.now or "''",
+    }
+    if graded.version_differences:
+        _plain(console, say("cli.grade.versions_differ", **gaps))
+        return
+    raise Unusable(say("cli.grade.differs", **gaps))
+
+
+@app.command()
+def replay(attempt: AttemptFile, format: Formatted = Format.text) -> None:  # noqa: A002
+    """Run an attempt again and tell, action by action, what was done and what followed."""
+    texts = _texts()
+    record = attempt_file.read(attempt)
+    graded = regrade(record)
+    if record.cut is not None:
+        _plain(Console(stderr=True), record.cut.render())
+    rows = _course(graded.attempt, texts)
+    if format is Format.json:
+        _print_json({"job": graded.job.name, "course": rows})
+        return
+    table = Table(box=None, pad_edge=False)
+    table.add_column(texts.say("cli.replay.at"), justify="right", style="dim")
+    table.add_column(texts.say("cli.replay.done"))
+    table.add_column(texts.say("cli.replay.outcome"))
+    for row in rows:
+        refused = [texts.say("cli.replay.refused", why=row["refused"])] if row["refused"] else []
+        outcome = Text("\n".join([*refused, *row["events"]]))
+        for title in row["findings"]:
+            outcome.append(f"\n{title}" if outcome.plain else title, style="bold red")
+        table.add_row(clock(round(row["at_s"] * TICKS_PER_S)), Text(row["text"]), outcome)
+    Console().print(table)
+
+
+def _course(attempt: Attempt, texts: Texts) -> list[dict[str, Any]]:
+    """Every action with the events and findings from it on to the next one."""
+    case, log = attempt.case, attempt.log
+    rows: list[dict[str, Any]] = []
+    for number, entry in enumerate(log):
+        until = log[number + 1].tick if number + 1 < len(log) else attempt.state.tick + 1
+        events = [
+            telling.say_event(case, event, texts)
+            for event in attempt.events
+            if entry.tick <= event.tick < until and not event.kind.startswith("refused")
+        ]
+        findings = [
+            telling.say_finding(case, finding, texts)
+            for finding in attempt.findings
+            if entry.tick <= finding.tick < until
+        ]
+        rows.append(
+            {
+                "at_s": entry.tick / TICKS_PER_S,
+                "do": as_line(entry.action),
+                "text": telling.say_action(case, entry.action, texts),
+                "refused": telling.refusal_on_record(attempt, number, texts),
+                "events": events,
+                "findings": findings,
+                "digest": entry.digest,
+            }
+        )
+    return rows
+
+
+def graded_json(job: str, attempt: Attempt, texts: Texts) -> dict[str, Any]:
+    """A graded run as other programs read it."""
+    score = attempt.score()
+    return {
+        "job": job,
+        "score": score.points,
+        "passed": score.passed,
+        "ended": score.ended,
+        "findings": [
+            {
+                "rule": finding.rule,
+                "severity": finding.severity,
+                "at_s": finding.at_s,
+                "measured": finding.measured_shown,
+                "limit": finding.limit_shown,
+                "unit": finding.unit,
+                "text": telling.say_finding(attempt.case, finding, texts),
+                "source": finding.source,
+            }
+            for finding in attempt.findings
+        ],
+    }
+
+
+def _result(job: Job, attempt: Attempt, texts: Texts, format: Format) -> None:  # noqa: A002
+    if format is Format.json:
+        _print_json(graded_json(job.name, attempt, texts))
+    else:
+        _debrief(Console(), attempt, texts, job.case.title)
+
+
+def _debrief(console: Console, attempt: Attempt, texts: Texts, title: str) -> None:
+    say, score = texts.say, attempt.score()
+    verdict = say("cli.verdict.passed" if score.passed else "cli.verdict.failed")
+    ended = say(f"cli.ended.{score.ended.replace(' ', '_') or 'not_yet'}")
+    head = Text()
+    head.append(verdict, style="bold green" if score.passed else "bold red")
+    head.append("  " + say("cli.debrief.score", points=score.points, full=FULL_MARKS) + "\n")
+    head.append(
+        say(
+            "cli.debrief.facts",
+            ended=ended,
+            time=clock(attempt.state.tick),
+            par=clock(round(attempt.case.par_s * TICKS_PER_S)),
+            points=attempt.case.pass_points,
+        ),
+        style="dim",
+    )
+    console.print(Panel(head, title=Text(title), title_align="left", expand=False))
+    if not attempt.findings:
+        _plain(console, say("cli.debrief.no_findings"))
+    else:
+        console.print(_findings_table(attempt.case, attempt.findings, texts))
+        if any(finding.fails for finding in attempt.findings):
+            _plain(console, say("cli.debrief.one_fails"))
+    console.print(Text(say("caution.debrief").strip(), style="italic"))
+
+
+def _findings_table(case: Case, findings: Sequence[Finding], texts: Texts) -> Table:
+    say = texts.say
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_lines=False)
+    table.add_column(say("cli.debrief.number"), justify="right")
+    table.add_column(say("cli.debrief.at"), justify="right")
+    table.add_column(say("cli.debrief.severity"))
+    table.add_column(say("cli.debrief.finding"), ratio=1)
+    table.add_column(say("cli.debrief.measured"), justify="right", no_wrap=True)
+    table.add_column(say("cli.debrief.limit"), justify="right", no_wrap=True)
+    for number, finding in enumerate(findings, start=1):
+        unit = "" if finding.unit == "1" else f" {finding.unit}"
+        what = Text(telling.say_finding(case, finding, texts))
+        what.append(f"\n{finding.source} ({finding.standing})", style="dim")
+        table.add_row(
+            str(number),
+            clock(finding.tick),
+            Text(say(f"cli.severity.{finding.severity}"), style=_SEVERITY_STYLES[finding.severity]),
+            what,
+            Text(telling.number(finding.measured_shown) + unit),
+            Text(telling.number(finding.limit_shown) + unit),
+        )
+    return table
+
+
+def _page(path: Path | None, job: Job, attempt: Attempt, texts: Texts, notes: Console) -> None:
+    if path is None:
+        return
+    from trainer.records import pages
+
+    with _writing(path):
+        pages.write(path, job, attempt, texts)
+    _plain(notes, texts.say("cli.grade.page", path=path))
+
+
+# --- what there is ---
+
+
+@app.command()
+def jobs(format: Formatted = Format.text) -> None:  # noqa: A002
+    """List the jobs."""
+    texts = _texts()
+    loaded = [load_job(name) for name in list_jobs()]
+    if format is Format.json:
+        _print_json(
+            [
+                {
+                    "job": job.name,
+                    "title": job.case.title,
+                    "course": job.case.course,
+                    "goal": job.case.goal,
+                    "par_s": job.case.par_s,
+                    "pass_points": job.case.pass_points,
+                    "slips": [slip.name for slip in job.slips],
+                }
+                for job in loaded
+            ]
+        )
+        return
+    table = Table(box=None, pad_edge=False)
+    for column in ("job", "title", "goal", "par", "pass"):
+        table.add_column(texts.say(f"cli.jobs.{column}"), no_wrap=column == "job")
+    for job in loaded:
+        case = job.case
+        par = clock(round(case.par_s * TICKS_PER_S))
+        table.add_row(
+            job.name, Text(case.title), texts.say(f"cli.goal.{case.goal}"), par, str(case.pass_points)
+        )
+    Console().print(table)
+
+
+@app.command()
+def actions(format: Formatted = Format.text) -> None:  # noqa: A002
+    """Show every action word, where it is done, how long it takes and how it is written."""
+    texts = _texts()
+    if format is Format.json:
+        _print_json([dataclasses.asdict(word) for word in WORDS.values()])
+        return
+    table = Table(box=None, pad_edge=False)
+    for column in ("word", "says", "where", "busy", "example"):
+        table.add_column(texts.say(f"cli.actions.{column}"), no_wrap=column in ("word", "busy", "example"))
+    for word in WORDS.values():
+        anywhere = set(word.stations) == set(STATIONS)
+        where = (
+            texts.say("cli.actions.anywhere")
+            if anywhere
+            else ", ".join(texts.say(f"cli.stations.{station}") for station in word.stations)
+        )
+        busy = f"{word.busy_s:g} s" if word.busy_s else ""
+        table.add_row(word.name, Text(word.says), where, busy, Text(f"- {word.example}"))
+    Console().print(table)
+
+
+@app.command()
+def budget(
+    job: JobName,
+    metric: Annotated[bool, typer.Option("--metric", help="Metric units in place of the US shop's.")] = False,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Work out what a coupling needs against what the tractor has: oil by phase, axle loads, current."""
+    texts = _texts()
+    case = load_job(job).case
+    worked = budgets.budget(case)
+    if format is Format.json:
+        _print_json({"job": case.job, **_finite(dataclasses.asdict(worked))})
+        return
+    console = Console()
+    _plain(console, texts.say("cli.budget.title", title=case.title))
+    for phase in worked.phases:
+        console.print(_phase_table(phase, texts, metric))
+    console.print(_axle_table(worked, texts, metric))
+    console.print(_plug_table(worked, texts))
+
+
+def _finite(value: Any) -> Any:
+    """A tree of values with None in place of what JSON has no number for."""
+    if isinstance(value, dict):
+        return {key: _finite(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(each) for each in value]
+    return None if isinstance(value, float) and not math.isfinite(value) else value
+
+
+def _table(title: Text, columns: Sequence[str], left: Sequence[str]) -> Table:
+    """A table with a title; columns are right-aligned but those named in `left`."""
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        collapse_padding=True,
+    )
+    for column in columns:
+        table.add_column(Text(column), justify="left" if column in left else "right")
+    return table
+
+
+def _phase_table(phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
+    say, amount = texts.say, texts.amount
+    short, spare = phase.short_m3_s, phase.available_m3_s - phase.asked_m3_s
+    title = Text()
+    title.append(
+        say(f"cli.budget.phases.{phase.name}") + (say(f"cli.budget.by_{phase.by}") if phase.by else ""),
+        style="bold",
+    )
+    title.append(
+        "\n"
+        + say(
+            "cli.budget.flow",
+            engine=f"{phase.engine_rev_min:.0f}",
+            oil=amount("temperature", phase.oil_c, metric),
+            asked=amount("flow", phase.asked_m3_s, metric),
+            there=amount("flow", phase.available_m3_s, metric),
+        )
+        + " "
+    )
+    title.append(
+        say("cli.budget.short", short=amount("flow", short, metric))
+        if short
+        else say("cli.budget.enough", spare=amount("flow", spare, metric)),
+        style="bold red" if short else "bold green",
+    )
+    title.append(
+        "\n"
+        + say(
+            "cli.budget.pump",
+            pressure=amount("pressure", phase.pump_pa, metric),
+            heat=f"{phase.heat_w / 1000:.1f}",
+        )
+    )
+    _, flow_unit = texts.in_unit("flow", 0.0, metric)
+    _, pressure_unit = texts.in_unit("pressure", 0.0, metric)
+    units = {
+        "needs": flow_unit,
+        "gets": flow_unit,
+        "pressure": pressure_unit,
+        "return": pressure_unit,
+        "case": pressure_unit,
+    }
+    names = {
+        key: say(f"cli.budget.{key}") + (f"\n{units[key]}" if key in units else "")
+        for key in ("function", "supply", "dial", "needs", "gets", "pressure", "return", "case", "speed")
+    }
+    table = _table(title, tuple(names.values()), (names["function"], names["supply"]))
+    for draw in phase.draws:
+        table.add_row(*_draw_row(draw, texts, metric))
+    return table
+
+
+def _draw_row(draw: budgets.Draw, texts: Texts, metric: bool) -> list[Text]:
+    by_oil = draw.by == "oil"
+
+    def bare(kind: str, value_si: float) -> str:
+        return texts.amount(kind, value_si, metric).split()[0]
+
+    def limited(value_pa: float | None, limit_pa: float | None) -> Text:
+        if value_pa is None:
+            return Text("")
+        if limit_pa is None:
+            return Text(bare("pressure", value_pa))
+        shown = texts.say(
+            "cli.budget.limited", value=bare("pressure", value_pa), limit=bare("pressure", limit_pa)
+        )
+        return Text(shown, style="bold red" if value_pa > limit_pa else "")
+
+    starved = by_oil and draw.got_m3_s < 0.98 * draw.needs_m3_s
+    return [
+        Text(draw.title),
+        Text(draw.supply),
+        Text("" if draw.dial is None else f"{draw.dial:.1f}"),
+        Text(bare("flow", draw.needs_m3_s) if by_oil else ""),
+        Text(bare("flow", draw.got_m3_s) if by_oil else "", style="bold red" if starved else ""),
+        limited(draw.pressure_pa if by_oil else None, None),
+        limited(draw.return_pa if by_oil else None, draw.return_limit_pa),
+        limited(draw.case_pa, draw.case_limit_pa),
+        _speed(draw, texts),
+    ]
+
+
+def _speed(draw: budgets.Draw, texts: Texts) -> Text:
+    if draw.speed_rev_min is not None and draw.speed_band_rev_min is not None:
+        low, high = draw.speed_band_rev_min
+        good = low <= draw.speed_rev_min <= high
+        shown = texts.say(
+            "cli.budget.speed_of", speed=f"{draw.speed_rev_min:.0f}", low=f"{low:.0f}", high=f"{high:.0f}"
+        )
+        return Text(shown, style="" if good else "bold red")
+    if draw.time_s is None or draw.longest_s is None:
+        return Text("")
+    if not math.isfinite(draw.time_s):
+        return Text(texts.say("cli.budget.never"), style="bold red")
+    shown = texts.say("cli.budget.stroke_of", time=f"{draw.time_s:.1f}", longest=f"{draw.longest_s:g}")
+    return Text(shown, style="" if draw.time_s <= draw.longest_s else "bold red")
+
+
+def _axle_table(worked: budgets.Budget, texts: Texts, metric: bool) -> Table:
+    say, amount = texts.say, texts.amount
+    title = Text(
+        say(
+            "cli.budget.axles",
+            share=amount("share", worked.front_share_limit),
+            ballast=amount("mass", worked.least_ballast_kg, metric),
+        )
+    )
+    columns = [
+        say(f"cli.budget.{key}") for key in ("implement", "ballast", "front", "rear", "share", "verdict")
+    ]
+    table = _table(title, columns, (columns[0], columns[-1]))
+    for axle in worked.axles:
+        table.add_row(
+            say("cli.budget.raised" if axle.raised else "cli.budget.lowered"),
+            amount("mass", axle.ballast_kg, metric),
+            amount("mass", axle.front_kg, metric),
+            amount("mass", axle.rear_kg, metric),
+            amount("share", axle.front_share, decimals=1),
+            Text(
+                say("cli.budget.balanced" if axle.enough else "cli.budget.light"),
+                style="green" if axle.enough else "bold red",
+            ),
+        )
+    return table
+
+
+def _plug_table(worked: budgets.Budget, texts: Texts) -> Table:
+    say, amount = texts.say, texts.amount
+    title = Text(say("cli.budget.plugs", hold=f"{worked.supply_hold_s:g}"))
+    columns = [say(f"cli.budget.{key}") for key in ("plug", "role", "current", "offered", "source")]
+    table = _table(title, columns, (columns[0], columns[1], columns[4]))
+    for plug in worked.plugs:
+        known = plug.offered_a is not None
+        offered = amount("current", plug.offered_a or 0.0) if known else say("cli.budget.unknown")
+        table.add_row(plug.tag, plug.role, amount("current", plug.current_a), offered, Text(plug.source))
+    return table
+
+
+# --- for authors and developers ---
+
+
+@app.command()
+def check(
+    files: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[FILE]...", help="Jobs by file or name; all jobs without any."),
+    ] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Check jobs: read them, play their answer and their slips, and hold each to what it must earn.
+
+    Status 1 where something is wrong.
+    """
+    checked = check_paths(files or [])
+    if format is Format.json:
+        _print_json(checked.to_json())
+    else:
+        _checked(checked, _texts())
+    if not checked.ok:
+        raise typer.Exit(1)
+
+
+def _checked(checked: Checked, texts: Texts) -> None:
+    """What came of a check: problems with their places first, then each job with its runs."""
+    console, say = Console(), texts.say
+    for problem in checked.problems:
+        _plain(console, problem.render())
+    if checked.unlisted:
+        _plain(console, say("cli.check.unlisted", count=checked.unlisted))
+    for report in checked.reports:
+        good = [run for run in report.runs if run.ok]
+        _plain(
+            console,
+            say(
+                "cli.check.job",
+                job=report.job,
+                verdict=say("cli.check.good" if report.ok else "cli.check.bad"),
+                good=len(good),
+                runs=len(report.runs),
+            ),
+        )
+        for fault in report.all_faults():
+            _plain(console, f"  {fault}")
+        if report.unguarded:
+            _plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
+    for fault in checked.faults:
+        _plain(console, fault)
+
+
+@app.command()
+def bench(job: JobName = DEMONSTRATION_JOB, format: Formatted = Format.text) -> None:  # noqa: A002
+    """Measure how long things take on this machine."""
+    texts = _texts()
+    loaded, compile_s = _timed(lambda: load_job(job))
+    items = orders.answer_items(loaded)
+    attempt, attempt_s = _timed(lambda: orders.play_items(loaded.case, loaded.rules, items))
+    data = "".join(record_of(loaded, attempt)).encode("ascii")
+    graded, regrade_s = _timed(lambda: regrade(attempt_file.parse(data, "bench")))
+    idle = Attempt(loaded.case, loaded.rules)
+    idle.run(TICKS_PER_S)
+    _, still_s = _timed(lambda: idle.run(10_000))
+    ticks = max(1, attempt.state.tick)
+    figures = {
+        "compile_s": compile_s,
+        "attempt_s": attempt_s,
+        "attempt_ticks": ticks,
+        "tick_s": attempt_s / ticks,
+        "still_tick_s": still_s / 10_000,
+        "regrade_s": regrade_s,
+        "agrees": graded.agrees,
+        "record_bytes": len(data),
+    }
+    if format is Format.json:
+        _print_json({"job": loaded.name, **figures})
+        return
+    table = Table(box=None, pad_edge=False)
+    table.add_column(texts.say("cli.bench.what"))
+    table.add_column(texts.say("cli.bench.figure"), justify="right")
+    for key, figure in (
+        ("compile", f"{compile_s * 1e3:.0f} ms"),
+        ("attempt", f"{attempt_s * 1e3:.0f} ms"),
+        ("tick", f"{attempt_s / ticks * 1e6:.1f} µs"),
+        ("still", f"{still_s / 10_000 * 1e6:.1f} µs"),
+        ("regrade", f"{regrade_s * 1e3:.0f} ms"),
+        ("record", f"{len(data) / 1000:.1f} kB"),
+    ):
+        table.add_row(texts.say(f"cli.bench.{key}"), figure)
+    Console().print(table)
+
+
+def _timed(work: Any) -> tuple[Any, float]:
+    began = time.perf_counter()
+    outcome = work()
+    return outcome, time.perf_counter() - began
+
+
+# --- the demonstration ---
+
+
+def _demonstrate(out: Path | None) -> None:
+    """Play a job's answer and one dangerous slip, print both debriefs, write pages, records and pictures."""
+    texts = _texts()
+    console = Console()
+    job = load_job(DEMONSTRATION_JOB)
+    slip = job.slip(DEMONSTRATION_SLIP)
+    folder = _new_folder(out)
+    _plain(console, texts.say("cli.demo.no_display"))
+    plays = (
+        ("answer", texts.say("cli.demo.answer", title=job.case.title), orders.answer_items(job)),
+        (slip.name, texts.say("cli.demo.slip", title=slip.title), slip.items),
+    )
+    written: list[Path] = []
+    attempts: list[Attempt] = []
+    for name, title, items in plays:
+        attempt = orders.play_items(job.case, job.rules, items)
+        attempts.append(attempt)
+        _debrief(console, attempt, texts, title)
+        written += _written(folder, name, title, job, attempt, texts)
+    written += _pictures(job, attempts[-1], folder)
+    _plain(console, texts.say("cli.demo.wrote", folder=folder))
+    for path in written:
+        _plain(console, f"  {path.name}")
+    _plain(console, texts.say("cli.demo.hint"))
+
+
+def _written(folder: Path, name: str, title: str, job: Job, attempt: Attempt, texts: Texts) -> list[Path]:
+    from trainer.records import pages
+
+    record, page = folder / f"{name}.jsonl", folder / f"{name}.html"
+    with _writing(folder):
+        attempt_file.save(record, record_of(job, attempt))
+        pages.write(page, job, attempt, texts, title)
+    return [record, page]
+
+
+def _pictures(job: Job, attempt: Attempt, folder: Path) -> list[Path]:
+    """Pictures of the yard as an attempt left it, drawn without a display."""
+    from trainer import app as window
+
+    with _writing(folder):
+        return window.save_pictures(job, attempt, folder)
+    return []
+
+
+def _new_folder(out: Path | None) -> Path:
+    """A folder that was not there before: the one asked for, one where we are, or a temporary one."""
+    if out is not None:
+        with _writing(out):
+            out.mkdir(parents=True)
+        return out
+    for number in range(1, 1000):
+        folder = Path("coupling-yard-demo" if number == 1 else f"coupling-yard-demo-{number}")
+        try:
+            folder.mkdir()
+            return folder
+        except FileExistsError:
+            continue
+        except OSError:
+            break
+    return Path(tempfile.mkdtemp(prefix="coupling-yard-demo-"))
+
+
+# --- small things ---
+
+
+def _texts() -> Texts:
+    return Texts.load("en")
+
+
+def _plain(console: Console, text: str) -> None:
+    """Print a text as it is: names and places in it are no markup, and lines are not folded."""
+    console.print(text, markup=False, highlight=False, soft_wrap=True)
+
+
+def _print_json(value: Any) -> None:
+    print(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+class _writing:  # noqa: N801 (reads as a word in a with statement)
+    """Turns a file that cannot be written into a message."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: object) -> None:
+        if isinstance(error, FileExistsError):
+            raise Unusable(
+                f"{self._path}:1:1: this is there already. Write: the name of a new folder"
+            ) from None
+        if isinstance(error, OSError):
+            raise Unusable(
+                f"{self._path}:1:1: this cannot be written. Write: a place you may write to"
+            ) from None

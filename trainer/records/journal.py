@@ -1,0 +1,254 @@
+"""The running attempt on the disk: every action before the next one, so that a killed program loses nothing.
+
+`Recorder` drives an attempt and hands on the lines of its record; `Journal` is a recorder whose lines go to a
+file in the user's folder. A window drives a journal in place of the attempt itself:
+
+=====================  ====================================================================================
+``attempts/running``   the attempts that nobody finished; one that a living program holds is locked
+``attempts/finished``  the graded ones
+=====================  ====================================================================================
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import platformdirs
+
+from trainer.authoring.compile import Job
+from trainer.authoring.source import ContentError
+from trainer.core.actions import Action, Refusal
+from trainer.core.attempt import Attempt
+from trainer.core.engine import digest
+from trainer.core.scoring import Score
+from trainer.records import attempt_file
+from trainer.records.attempt_file import MARK_TICKS, Record
+from trainer.records.replay import NOW, Difference, regrade, result_of
+
+HOME_VARIABLE = "COUPLING_YARD_HOME"
+_RUNNING, _FINISHED, _ASIDE = "running", "finished", "aside"
+
+
+class CannotResume(RuntimeError):
+    """The attempt does not run again as it ran: this program moves its yard otherwise."""
+
+    def __init__(self, path: Path, difference: Difference) -> None:
+        self.path = path
+        self.difference = difference
+        super().__init__(
+            f"{difference.place}: at tick {difference.tick} the yard no longer stands as it stood"
+            f" ({difference.field}: {difference.recorded} then, {difference.now} now)"
+        )
+
+
+class InUse(RuntimeError):
+    """Another program that is running holds this attempt."""
+
+
+def user_folder() -> Path:
+    """Where this program keeps what belongs to the person running it.
+
+    The environment variable `COUPLING_YARD_HOME` takes the place of the platform's folder.
+    """
+    named = os.environ.get(HOME_VARIABLE, "")
+    return Path(named) if named else platformdirs.user_data_path("coupling-yard", appauthor=False)
+
+
+class Recorder:
+    """Drives an attempt and hands each line of its record to `write` as soon as it happened."""
+
+    def __init__(self, job: Job, attempt: Attempt, write: Callable[[str], None]) -> None:
+        self.job = job
+        self.attempt = attempt
+        self._write = write
+
+    @classmethod
+    def begin(cls, job: Job, write: Callable[[str], None]) -> Recorder:
+        """A new attempt; the header is written at once."""
+        write(attempt_file.header_line(job.name, NOW, job.files))
+        return cls(job, Attempt(job.case, job.rules), write)
+
+    def do(self, action: Action) -> Refusal | None:
+        """Do an action (one tick); a refused one is on record too, one after the end is not."""
+        if self.attempt.state.ended:
+            return self.attempt.do(action)
+        tick = self.attempt.state.tick
+        refusal = self.attempt.do(action)
+        reason = refusal.reason if refusal is not None else ""
+        self._write(attempt_file.action_line(tick, action, reason, digest(self.attempt.state)))
+        return refusal
+
+    def run(self, ticks: int = 1) -> None:
+        """Let time pass; every `MARK_TICKS` ticks the digest goes on record."""
+        goal = self.attempt.state.tick + ticks
+        while (tick := self.attempt.state.tick) < goal:
+            self.attempt.run(min(goal, (tick // MARK_TICKS + 1) * MARK_TICKS) - tick)
+            if self.attempt.state.tick == tick:
+                return
+            if self.attempt.state.tick % MARK_TICKS == 0:
+                self._write(attempt_file.mark_line(self.attempt.state.tick, digest(self.attempt.state)))
+
+    def settle(self) -> None:
+        """Let time pass until the hands are free."""
+        while not self.attempt.state.ended and self.attempt.state.busy_until > self.attempt.state.tick:
+            self.run(self.attempt.state.busy_until - self.attempt.state.tick)
+
+    def grade(self) -> Score:
+        """Put the result on record; nothing may be done after it."""
+        self._write(attempt_file.result_line(self.attempt.state.tick, result_of(self.attempt)))
+        return self.attempt.score()
+
+
+def record_of(job: Job, attempt: Attempt) -> list[str]:
+    """The lines of the record of an attempt that ran without one, result and all."""
+    lines: list[str] = []
+    recorder = Recorder.begin(job, lines.append)
+    for entry in attempt.log:
+        recorder.run(entry.tick - recorder.attempt.state.tick)
+        recorder.do(entry.action)
+    recorder.run(attempt.state.tick - recorder.attempt.state.tick)
+    recorder.grade()
+    return lines
+
+
+class Journal(Recorder):
+    """A recorder that writes to the user's folder. Made by `start` and `resume`."""
+
+    def __init__(self, job: Job, attempt: Attempt, path: Path, writer: attempt_file.Writer) -> None:
+        super().__init__(job, attempt, writer.write)
+        self.path = path
+        self._writer = writer
+
+    def finish(self) -> Path:
+        """Grade the attempt and move its file to the finished ones; returns where it lies now."""
+        self.grade()
+        self.close()
+        self.path = _move(self.path, _FINISHED)
+        return self.path
+
+    def close(self) -> None:
+        """Let go of the file without finishing: the attempt can be resumed."""
+        self._writer.close()
+
+
+def start(job: Job, folder: Path | None = None) -> Journal:
+    """Begin an attempt at a job, in `folder` or the user's own."""
+    root = (folder or user_folder()) / "attempts"
+    for name in (_RUNNING, _FINISHED):
+        (root / name).mkdir(parents=True, exist_ok=True)
+    stem = job.name.replace("/", "-")
+    number = 1 + max((_number(path) for path in root.rglob(f"{stem}-*.jsonl")), default=0)
+    while True:
+        path = root / _RUNNING / f"{stem}-{number:04d}.jsonl"
+        try:
+            writer = attempt_file.Writer.create(path)
+            break
+        except FileExistsError:  # another program began one at this moment
+            number += 1
+    _lock(writer.descriptor, path)
+    begun = Recorder.begin(job, writer.write)
+    return Journal(job, begun.attempt, path, writer)
+
+
+def _number(path: Path) -> int:
+    digits = path.stem.rpartition("-")[2]
+    return int(digits) if digits.isdecimal() and digits.isascii() else 0
+
+
+def pending(folder: Path | None = None) -> Path | None:
+    """The last unfinished attempt that no running program holds, or None.
+
+    A graded one whose program was killed before it could put the file away is put away now.
+    """
+    running = (folder or user_folder()) / "attempts" / _RUNNING
+    if not running.is_dir():
+        return None
+    found = []
+    for path in running.glob("*.jsonl"):
+        try:
+            if _held(path):
+                continue
+            if attempt_file.read(path).claim is not None:
+                _move(path, _FINISHED)
+            else:
+                found.append((path.stat().st_mtime_ns, path.name, path))
+        except (ContentError, OSError):  # not an attempt, or gone by now
+            continue
+    return max(found)[2] if found else None
+
+
+def resume(path: Path) -> Journal:
+    """Go on with an unfinished attempt from its last line, in the same file.
+
+    Raises `CannotResume` where this program moves the yard otherwise than the one that began it, `InUse`
+    where another program is at it, and ContentError for a file that is no attempt.
+    """
+    record = attempt_file.read(path)
+    again = regrade(record)
+    if again.first_difference is not None:
+        raise CannotResume(path, again.first_difference)
+    writer = attempt_file.Writer.go_on(path, record.whole_bytes, lambda descriptor: _lock(descriptor, path))
+    return Journal(again.job, again.attempt, path, writer)
+
+
+def set_aside(path: Path) -> Path:
+    """Put an unfinished attempt away that nobody wants to go on with; returns where it lies now."""
+    return _move(path, _ASIDE)
+
+
+def finished(folder: Path | None = None) -> tuple[Path, ...]:
+    """The files of the graded attempts, by name."""
+    return tuple(sorted(((folder or user_folder()) / "attempts" / _FINISHED).glob("*.jsonl")))
+
+
+def load(path: Path) -> Record:
+    """An attempt of the user's folder, to look at."""
+    return attempt_file.read(path)
+
+
+def _move(path: Path, to: str) -> Path:
+    goal = path.parent.parent / to / path.name
+    goal.parent.mkdir(parents=True, exist_ok=True)
+    os.replace(path, goal)
+    return goal
+
+
+# A lock belongs to the open file and goes with its program, however that ends.
+if sys.platform == "win32":
+    import msvcrt
+
+    _LOCKED_BYTE = attempt_file.MAX_BYTES + 1  # beyond anything written, so that others can still read
+
+    def _lock(descriptor: int, path: Path) -> None:
+        position = os.lseek(descriptor, 0, os.SEEK_CUR)
+        os.lseek(descriptor, _LOCKED_BYTE, os.SEEK_SET)
+        try:
+            msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            raise InUse(f"{path} is in use") from None
+        finally:
+            os.lseek(descriptor, position, os.SEEK_SET)
+
+else:
+    import fcntl
+
+    def _lock(descriptor: int, path: Path) -> None:
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise InUse(f"{path} is in use") from None
+        except OSError:  # a file system without locks: one program at a time is then up to its user
+            return
+
+
+def _held(path: Path) -> bool:
+    """Whether a running program holds this attempt."""
+    with open(path, "r+b") as file:
+        try:
+            _lock(file.fileno(), path)
+        except InUse:
+            return True
+    return False
