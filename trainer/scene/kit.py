@@ -9,6 +9,7 @@ Sizes are given in pixels of a 1280 x 720 window and grow with it; text grows wi
 
 from __future__ import annotations
 
+import math
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -40,6 +41,7 @@ from trainer.scene.palette import (
 Point = tuple[int, int]
 BASE = (1280, 720)
 TEXT_SIZES = (1.0, 1.25, 1.5, 1.75, 2.0)
+_FINER = 3
 _KEPT_PIXELS = 16_000_000
 _KEPT_PICTURES = 2_500
 _TOOLTIP_AFTER_S = 0.45
@@ -153,9 +155,9 @@ class Kit:
 
     # --- text ----------------------------------------------------------------------------------------------
 
-    def font(self, size: float = 15, bold: bool = False) -> pygame.font.Font:
+    def font(self, size: float = 15, bold: bool = False, finer: int = 1) -> pygame.font.Font:
         """One Font object per face and size: changing one's style is what costs."""
-        pixels = max(8, round(size * self.scale * self.text_scale))
+        pixels = max(8, round(size * self.scale * self.text_scale)) * finer
         key = pixels, bold
         if key not in self._fonts:
             name = "Inter-SemiBold.otf" if bold else "Inter-Regular.otf"
@@ -167,15 +169,24 @@ class Kit:
         return round(self.font(size).get_height() * 1.12)
 
     def width(self, text: str, size: float = 15, bold: bool = False) -> int:
-        return self.font(size, bold).size(text)[0]
+        return math.ceil(self.font(size, bold, _FINER).size(text)[0] / _FINER)
 
     def picture(
         self, text: str, size: float = 15, colour: Colour = INK, bold: bool = False
     ) -> pygame.Surface:
-        """The text as a picture, kept for the next frame."""
+        """The text as a picture, kept for the next frame.
+
+        It is set larger and scaled down: the font's own small sizes put letters on whole pixels, which tears
+        words apart.
+        """
         font = self.font(size, bold)
-        key = ("text", text, font.get_height(), bold, colour, size)
-        return self._keep(key, lambda: shapes.for_screen(font.render(text, True, colour)))
+        key = ("text", text, font.get_height(), bold, colour)
+        return self._keep(key, lambda: self._set(text, size, colour, bold))
+
+    def _set(self, text: str, size: float, colour: Colour, bold: bool) -> pygame.Surface:
+        large = self.font(size, bold, _FINER).render(text, True, colour)
+        pixels = (max(1, self.width(text, size, bold)), self.font(size, bold).get_height())
+        return shapes.for_screen(pygame.transform.smoothscale(large, pixels))
 
     def text(
         self,
@@ -215,8 +226,7 @@ class Kit:
 
     def wrap(self, text: str, width: int, size: float = 15, bold: bool = False) -> tuple[str, ...]:
         """The text broken into lines that fit; a word wider than the line is broken too."""
-        font = self.font(size, bold)
-        key = (text, width, font.get_height(), size, bold)
+        key = (text, width, self.font(size, bold).get_height(), bold)
         kept = self._wrapped.get(key)
         if kept is not None:
             self._wrapped.move_to_end(key)
@@ -226,14 +236,16 @@ class Kit:
             current = ""
             for word in paragraph.split(" "):
                 trial = f"{current} {word}" if current else word
-                if font.size(trial)[0] <= width:
+                if self.width(trial, size, bold) <= width:
                     current = trial
                     continue
                 if current:
                     lines.append(current)
-                while len(word) > 1 and font.size(word)[0] > width:
+                while len(word) > 1 and self.width(word, size, bold) > width:
                     end = next(
-                        n for n in range(len(word) - 1, 0, -1) if n == 1 or font.size(word[:n])[0] <= width
+                        n
+                        for n in range(len(word) - 1, 0, -1)
+                        if n == 1 or self.width(word[:n], size, bold) <= width
                     )
                     lines.append(word[:end])
                     word = word[end:]
@@ -257,7 +269,7 @@ class Kit:
         lines: int | None = None,
         within: pygame.Rect | None = None,
     ) -> int:
-        """Draw wrapped text and give the y below it. `lines` cuts it; `within` is a box it should not leave."""
+        """Draw wrapped text and give the y below it. `lines` cuts it, `within` is its box."""
         wrapped = self.wrap(text, width, size, bold)
         if lines is not None and len(wrapped) > lines:
             wrapped = (*wrapped[: lines - 1], self.cut(" ".join(wrapped[lines - 1 :]), width, size, bold))
@@ -474,14 +486,11 @@ class Kit:
             return
         gap = self.px(4)
         pads = [self.width(label, size, True) + self.px(20) for _, label in items]
-        room = rect.width - gap * (len(items) - 1)
-        total = sum(pads)
+        spare = rect.width - gap * (len(items) - 1) - sum(pads)
+        more = max(0, min(self.px(14), spare // len(items)))
         x = rect.left
         for (name, label), pad in zip(items, pads, strict=True):
-            wide = (
-                pad * room // total if total > room else min(pad + self.px(14), room // len(items) + pad // 3)
-            )
-            wide = min(wide, rect.right - x)
+            wide = pad + more if spare >= 0 else pad * (sum(pads) + spare) // sum(pads)
             box = pygame.Rect(x, rect.top, wide, rect.height)
             self.button(
                 surface,
@@ -678,6 +687,11 @@ class Kit:
             rows[-1].append(button)
             used += wide
         return rows
+
+    @property
+    def held(self) -> str:
+        """The target on which the mouse button is held down; '' where on none."""
+        return self._pressed
 
     # --- pointing and keys ---------------------------------------------------------------------------------
 

@@ -106,6 +106,10 @@ class Station:
     def update(self, dt_s: float) -> None:
         """Move what moves only to the eye by `dt_s` seconds of real time."""
 
+    def stir(self, frame: int) -> None:
+        """Set everything that can swing in motion, for measuring frames; `frame` counts up."""
+        del frame
+
     def draw(self, surface: pygame.Surface) -> None:
         """Draw into `yard.stage`; the surface is the window's, clipped to the stage."""
         raise NotImplementedError

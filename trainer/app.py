@@ -1,0 +1,468 @@
+"""The window: the only loop and the only clock of the program.
+
+The clock is an accumulator: real time, times the pace of what is on the screen, is turned into whole ticks of
+the yard. Nothing here or in the scene decides what happens in the yard; that is the core's.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import gc
+import json
+import os
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import pygame
+
+from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.source import ContentError, plain, read_source
+from trainer.content import content_root
+from trainer.core.attempt import Attempt
+from trainer.core.units import TICK_S
+from trainer.lang import Texts
+from trainer.records import journal
+from trainer.scene.art import Art
+from trainer.scene.debrief import Debrief
+from trainer.scene.desk import MODES, Desk, Screen, Settings
+from trainer.scene.kit import BASE, Kit
+from trainer.scene.replaying import Replaying
+from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished
+from trainer.scene.shell import Driver, Shell
+
+FRAMES_PER_S = 60
+TARGETS_VARIABLE = "COUPLING_YARD_TARGETS"
+PICTURED = ("yard", "panel", "hitch", "seat", "debrief")
+_LONGEST_STEP_S = 0.25
+_SETTLE_FRAMES = 150
+_SLOW_PRESENT_S = 0.003
+
+
+class NoDisplay(RuntimeError):
+    """There is no display a window could be opened on."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrameTimes:
+    """Times of one kind of frame in milliseconds: the middle one, and the one that 99 of 100 stay below."""
+
+    p50_ms: float
+    p99_ms: float
+
+    @classmethod
+    def of(cls, seconds: list[float]) -> FrameTimes:
+        """From single frames.
+
+        >>> FrameTimes.of([0.001, 0.002, 0.003])
+        FrameTimes(p50_ms=2.0, p99_ms=3.0)
+        """
+        ordered = sorted(seconds)
+        last = len(ordered) - 1
+        return cls(round(ordered[last // 2 + last % 2] * 1e3, 3), round(ordered[round(last * 0.99)] * 1e3, 3))
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """The rear panel with all hoses moving, against clearing and showing an empty window of the same size."""
+
+    panel: FrameTimes
+    bare: FrameTimes
+
+    @property
+    def ratio(self) -> float:
+        """How much longer a frame of the panel takes than a bare one, by the middle frames."""
+        return round(self.panel.p50_ms / max(self.bare.p50_ms, 1e-6), 1)
+
+
+class Program:
+    """Desk, doors and loop. `surface` is the window, or any surface to draw on."""
+
+    def __init__(self, surface: pygame.Surface, settings: Settings | None = None) -> None:
+        self.folder = journal.user_folder()
+        self.settings_file = self.folder / "settings.json"
+        kept = settings if settings is not None else Settings.load(self.settings_file)
+        art = Art()
+        kit = Kit(art.folder / "fonts", text_scale=kept.text_size)
+        kit.resize(surface.get_size())
+        self.surface = surface
+        self.desk = Desk(kit, art, Texts.load("en"), kept)
+        self.desk.doors = {
+            "first": self.first,
+            "sheet": self.sheet,
+            "yard": self.yard,
+            "resume": self.resume,
+            "set_aside": self.set_aside,
+            "leave": self.leave,
+            "debrief": self.debrief,
+            "quit": self.quit,
+        }
+        self.running = True
+        self.journal: journal.Journal | None = None
+        self.job: Job | None = None
+        self._told = ""
+        self._left_over_s = 0.0
+
+    # --- doors ---------------------------------------------------------------------------------------------
+
+    def first(self) -> None:
+        """The first screen, with what can be picked now."""
+        self._close_journal()
+        jobs = listed_jobs()
+        path = journal.pending()
+        unfinished = None
+        if path is not None:
+            name = journal.load(path).job
+            unfinished = Unfinished(path, next((job.title for job in jobs if job.name == name), name))
+        self.desk.show(FirstScreen(self.desk, jobs, unfinished))
+
+    def sheet(self, name: str) -> None:
+        self.job = load_job(name)
+        self.desk.settings.job = name
+        self.desk.show(JobSheet(self.desk, self.job))
+
+    def yard(self, job: Job, mode: str, read: tuple[str, ...] = ()) -> None:
+        """Begin an attempt; papers looked through on the job sheet go on record first."""
+        self._close_journal()
+        self.job = job
+        self.journal = journal.start(job)
+        self._remember(self.journal.path, mode)
+        shell = Shell(self.desk, self.journal.attempt, self.journal, mode)
+        shell.read_first(read)
+        self.desk.show(shell)
+
+    def resume(self, path: Path) -> None:
+        """Go on with an attempt that was left off."""
+        self._close_journal()
+        self.journal = journal.resume(path)
+        self.job = self.journal.job
+        settings = self.desk.settings
+        mode = settings.running_mode if settings.running == path.name else settings.mode
+        self.desk.show(Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True))
+
+    def set_aside(self, path: Path) -> None:
+        journal.set_aside(path)
+        self.first()
+
+    def leave(self) -> None:
+        """Back to the first screen; the attempt can be gone on with."""
+        self.first()
+
+    def debrief(self, attempt: Attempt, mode: str) -> None:
+        if self.journal is not None:
+            self.journal.finish()
+            self.journal = None
+        if self.job is not None:
+            self.desk.show(Debrief(self.desk, self.job, attempt, mode, self.folder / "pages"))
+
+    def quit(self) -> None:
+        self.running = False
+
+    def _remember(self, path: Path, mode: str) -> None:
+        self.desk.settings.running, self.desk.settings.running_mode = path.name, mode
+        self.desk.settings.save(self.settings_file)
+
+    def _close_journal(self) -> None:
+        if self.journal is not None:
+            self.journal.close()
+            self.journal = None
+
+    # --- a frame -------------------------------------------------------------------------------------------
+
+    def advance(self, dt_s: float) -> None:
+        """Let `dt_s` seconds of real time pass."""
+        screen = self.desk.screen
+        if screen is None:
+            return
+        pace = screen.pace
+        self._left_over_s = self._left_over_s + dt_s * pace if pace else 0.0
+        while self._left_over_s >= TICK_S and self.desk.screen is screen:
+            self._left_over_s -= TICK_S
+            screen.tick()
+            if screen.pace < pace:
+                self._left_over_s = 0.0  # what was hurried through is over
+                break
+        screen.update(dt_s)
+
+    def draw(self, now_s: float) -> None:
+        """Draw the screen as it is now."""
+        kit = self.desk.kit
+        kit.begin(now_s)
+        if self.desk.screen is not None:
+            self.desk.screen.draw(self.surface)
+        kit.end(self.surface)
+        self._tell_targets()
+
+    def handle(self, event: pygame.event.Event) -> None:
+        if event.type == pygame.QUIT:
+            self.quit()
+        elif event.type == pygame.VIDEORESIZE:
+            self.resized()
+        elif event.type == pygame.KEYDOWN and self._shortcut(event):
+            return
+        else:
+            self.desk.handle(event)
+
+    def resized(self) -> None:
+        window = pygame.display.get_surface()
+        if window is not None:
+            self.surface = window
+        self.desk.kit.resize(self.surface.get_size(), self.desk.settings.text_size)
+
+    def _shortcut(self, event: pygame.event.Event) -> bool:
+        typing = bool(self.desk.kit.typing)
+        if event.key == pygame.K_F11:
+            pygame.display.toggle_fullscreen()
+            self.resized()
+        elif event.key == pygame.K_m and not typing and not event.mod & pygame.KMOD_CTRL:
+            self.desk.toggle_metric()
+        elif event.mod & pygame.KMOD_CTRL and event.key in (pygame.K_PLUS, pygame.K_EQUALS, pygame.K_KP_PLUS):
+            self.desk.larger(1)
+        elif event.mod & pygame.KMOD_CTRL and event.key in (pygame.K_MINUS, pygame.K_KP_MINUS):
+            self.desk.larger(-1)
+        else:
+            return False
+        return True
+
+    def _tell_targets(self) -> None:
+        """Write what can be pointed at for assistive tools and the mouse test, whenever it changes."""
+        name = os.environ.get(TARGETS_VARIABLE)
+        screen = self.desk.screen
+        if not name or screen is None:
+            return
+        targets = {}
+        for target in self.desk.kit.targets:
+            seen = target.seen
+            if seen.width > 0 and seen.height > 0:
+                targets[target.id] = [seen.x, seen.y, seen.width, seen.height]
+        told = json.dumps({"screen": screen.name, **screen.status(), "targets": targets}, sort_keys=True)
+        if told != self._told:
+            self._told = told
+            path = Path(name)
+            beside = path.with_name(path.name + ".new")
+            beside.write_text(told, "utf-8")
+            os.replace(beside, path)
+
+    # --- the loop ------------------------------------------------------------------------------------------
+
+    def run(self) -> None:
+        """Until the window is closed. Settings and the attempt are kept whatever ends it."""
+        gc.collect()
+        gc.freeze()
+        last = next_frame = time.perf_counter()
+        began = last
+        try:
+            while self.running:
+                for event in pygame.event.get():
+                    self.handle(event)
+                now = time.perf_counter()
+                self.advance(min(now - last, _LONGEST_STEP_S))
+                last = now
+                self.draw(now - began)
+                pygame.display.flip()
+                next_frame = max(next_frame + 1 / FRAMES_PER_S, now)
+                rest = next_frame - time.perf_counter()
+                if rest > 0:
+                    time.sleep(rest)
+        finally:
+            if self.desk.screen is not None:
+                self.desk.screen.leave()
+            self._close_journal()
+            self.desk.settings.save(self.settings_file)
+
+
+def listed_jobs() -> list[Listed]:
+    """Every job with its title, read without compiling it."""
+    found = []
+    for name in list_jobs():
+        path = content_root() / "scenarios" / "jobs" / f"{name}.yaml"
+        title = name
+        with contextlib.suppress(ContentError):
+            tree = plain(read_source(path))
+            title = str(tree.get("title", name)) if isinstance(tree, dict) else name
+        course = name.rpartition("/")[0].replace("-", " ").capitalize()
+        found.append(Listed(name, title, course))
+    return found
+
+
+def open_window(full_screen: bool = False) -> pygame.Surface:
+    """The window, presented by whichever of SDL's two ways is the faster here.
+
+    Where OpenGL is drawn by software, presenting through it takes many times as long as plain copying.
+    """
+    pygame.display.init()
+    pygame.font.init()
+    pygame.key.set_repeat(350, 40)
+    flags = pygame.RESIZABLE | (pygame.FULLSCREEN if full_screen else 0)
+    chosen = "SDL_FRAMEBUFFER_ACCELERATION"
+    window = pygame.display.set_mode(BASE, flags)
+    if chosen not in os.environ:
+        as_it_comes = _present_s()
+        if as_it_comes > _SLOW_PRESENT_S:
+            pygame.display.quit()
+            os.environ[chosen] = "0"
+            pygame.display.init()
+            window = pygame.display.set_mode(BASE, flags)
+            if _present_s() > as_it_comes:
+                pygame.display.quit()
+                del os.environ[chosen]
+                pygame.display.init()
+                window = pygame.display.set_mode(BASE, flags)
+    return window
+
+
+def _present_s() -> float:
+    times = []
+    for _ in range(5):
+        began = time.perf_counter()
+        pygame.display.flip()
+        times.append(time.perf_counter() - began)
+    return sorted(times)[2]
+
+
+def _opened() -> Program:
+    settings = Settings.load(journal.user_folder() / "settings.json")
+    try:
+        window = open_window(settings.full_screen)
+    except pygame.error as error:
+        raise NoDisplay(str(error)) from None
+    program = Program(window, settings)
+    pygame.display.set_caption(program.desk.say("screens.first.title"))
+    pygame.display.set_icon(program.desk.art.fitted("port_poppet", (64, 64)))
+    return program
+
+
+def run_window(job: str | None = None, mode: str = "", resume: Path | None = None) -> None:
+    """Open the window: at the first screen, at a job's sheet, or in an attempt that was left off.
+
+    Raises NoDisplay where no window can be opened, ContentError where the job cannot be read, `journal.CannotResume` where the attempt cannot go on.
+    """
+    try:
+        program = _opened()
+        if mode in MODES:
+            program.desk.settings.mode = mode
+        if resume is not None:
+            program.resume(resume)
+        elif job is not None:
+            program.sheet(job)
+        else:
+            program.first()
+        program.run()
+    finally:
+        pygame.quit()
+
+
+def replay_window(attempt: Attempt) -> None:
+    """Open the window and show an attempt once more, action by action, at a pace of one's choice."""
+    try:
+        program = _opened()
+        program.desk.doors["leave"] = program.quit
+        program.desk.show(Replaying(program.desk, attempt))
+        program.run()
+    finally:
+        pygame.quit()
+
+
+class _Aside:
+    """A window that nobody sees, for pictures and measurements; leaves a window that is open as it is."""
+
+    def __init__(self, size: tuple[int, int]) -> None:
+        self.opened = not pygame.display.get_init()
+        if self.opened:
+            os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+            pygame.display.init()
+        pygame.font.init()
+        self.surface = pygame.display.get_surface() or pygame.display.set_mode(size)
+
+    def close(self) -> None:
+        if self.opened:
+            pygame.display.quit()
+
+
+def draw_offscreen(
+    job: Job, attempt: Attempt, station: str, size: tuple[int, int] = BASE, mode: str = "guided"
+) -> pygame.Surface:
+    """A picture of the yard at a station, or of the `debrief`, as the window would show it.
+
+    The attempt is looked at, not driven. Settings of the person running this are left out of it.
+    """
+    aside = _Aside(size)
+    try:
+        surface = pygame.Surface(size)
+        program = Program(surface, Settings(mode=mode))
+        program.job = job
+        screen: Screen
+        if station == "debrief":
+            debrief = Debrief(program.desk, job, attempt, mode, program.folder / "pages")
+            debrief.finish_drawing()
+            screen = debrief
+        else:
+            screen = Shell(program.desk, attempt, _Still(), mode, resumed=True, shown=station)
+        program.desk.show(screen)
+        for _ in range(3):
+            program.draw(0.0)
+        for frame in range(_SETTLE_FRAMES if station != "debrief" else 0):
+            screen.update(1 / FRAMES_PER_S)
+            if frame == 0:
+                program.draw(0.0)
+        program.draw(_SETTLE_FRAMES / FRAMES_PER_S)
+        return surface
+    finally:
+        aside.close()
+
+
+def save_pictures(job: Job, attempt: Attempt, folder: Path) -> list[Path]:
+    """Save a picture of each of the yard's places and of the debrief as PNG files; returns where they lie."""
+    saved = []
+    for station in PICTURED:
+        path = folder / f"{station}.png"
+        pygame.image.save(draw_offscreen(job, attempt, station), path)
+        saved.append(path)
+    return saved
+
+
+class _Still:
+    """Drives nothing: a picture is taken of things as they are."""
+
+    def do(self, action: object) -> None:
+        del action
+
+    def run(self, ticks: int = 1) -> None:
+        del ticks
+
+
+def bench(job: Job, frames: int = 300) -> Bench:
+    """Time `frames` frames of 1280 x 720 of the rear panel with all hoses swinging, and as many bare ones.
+
+    Uses the display that is set up (or SDL's dummy, whose presenting costs nothing: say which with the
+    numbers).
+    """
+    aside = _Aside(BASE)
+    try:
+        window = aside.surface
+        attempt = Attempt(job.case, job.rules)
+        program = Program(window, Settings(mode="guided"))
+        shell = Shell(program.desk, attempt, attempt, "guided", shown="panel")
+        program.desk.show(shell)
+        program.draw(0.0)
+        panel: list[float] = []
+        bare: list[float] = []
+        for frame in range(frames + 20):
+            shell.station.stir(frame)
+            began = time.perf_counter()
+            pygame.event.pump()
+            program.advance(1 / FRAMES_PER_S)
+            program.draw(frame / FRAMES_PER_S)
+            pygame.display.flip()
+            panel.append(time.perf_counter() - began)
+        for _ in range(frames + 20):
+            began = time.perf_counter()
+            window.fill((40, 40, 48))
+            pygame.display.flip()
+            bare.append(time.perf_counter() - began)
+        return Bench(FrameTimes.of(panel[20:]), FrameTimes.of(bare[20:]))
+    finally:
+        aside.close()
+
+
+__all__ = ["Bench", "Driver", "NoDisplay", "Program", "bench", "draw_offscreen", "replay_window", "run_window", "save_pictures"]

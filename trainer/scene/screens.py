@@ -1,0 +1,498 @@
+"""Before the yard: the first screen, where a job is picked, and the job sheet with its papers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pygame
+
+from trainer.authoring.compile import Job
+from trainer.core.case import Case, Paper
+from trainer.core.units import TICKS_PER_S
+from trainer.records.charts import clock
+from trainer.scene.desk import MODES, Desk, Screen
+from trainer.scene.kit import TEXT_SIZES, Kit
+from trainer.scene.palette import (
+    ACCENT_DARK,
+    BAR,
+    BAR_INK,
+    BAR_MUTED,
+    EDGE,
+    INK,
+    MUTED,
+    PAPER,
+    PAPER_DEEP,
+    SHEET,
+    YELLOW,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A job as the first screen lists it."""
+
+    name: str
+    title: str
+    course: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unfinished:
+    """An attempt that can be gone on with."""
+
+    path: Path
+    title: str
+
+
+def backdrop(desk: Desk, surface: pygame.Surface, name: str) -> None:
+    """A drawing that covers the window, whatever the window's proportions."""
+    width, height = desk.art.size(name)
+    scale = max(surface.get_width() / width, surface.get_height() / height)
+    drawn = desk.art.picture(name, scale, opaque=True)
+    surface.blit(drawn, drawn.get_rect(center=surface.get_rect().center))
+
+
+def caution_box(kit: Kit, surface: pygame.Surface, text: str, at: tuple[int, int], width: int) -> pygame.Rect:
+    """The caution, in its frame with its sign; gives the box it took."""
+    pad = kit.px(12)
+    sign = kit.tx(26)
+    inner = width - 3 * pad - sign
+    tall = max(kit.height(text, inner, 13), sign) + 2 * pad
+    box = pygame.Rect(at[0], at[1], width, tall)
+    kit.box(surface, box, PAPER, INK, radius=6, border=2)
+    kit.symbol(surface, "triangle", (box.left + pad + sign // 2, box.top + pad + sign // 2), 26, YELLOW, INK)
+    kit.paragraph(surface, text, (box.left + 2 * pad + sign, box.top + pad), inner, 13)
+    return box
+
+
+class FirstScreen(Screen):
+    """Pick a job, a way to run it, or go on with what was left off."""
+
+    name = "first"
+
+    def __init__(self, desk: Desk, jobs: list[Listed], unfinished: Unfinished | None) -> None:
+        super().__init__(desk)
+        self.jobs = jobs
+        self.unfinished = unfinished
+        names = [job.name for job in jobs]
+        if desk.settings.job not in names:
+            desk.settings.job = names[0] if names else ""
+
+    def draw(self, surface: pygame.Surface) -> None:
+        desk, kit = self.desk, self.desk.kit
+        backdrop(desk, surface, "title_backdrop")
+        window = surface.get_rect()
+        margin = kit.px(32)
+        wide = min(kit.px(470) + kit.px(150) * (kit.text_scale > 1.2), window.width * 58 // 100)
+        card = pygame.Rect(window.right - wide - margin, margin, wide, window.height - 2 * margin)
+        self._draw_left(surface, pygame.Rect(margin, margin, card.left - 2 * margin, card.height))
+        self._draw_card(surface, card)
+
+    def _draw_left(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        desk, kit = self.desk, self.desk.kit
+        pad = kit.px(18)
+        title = desk.say("screens.first.title")
+        size = 46.0
+        while size > 20 and kit.width(title, size, True) > room.width - 2 * pad:
+            size -= 4
+        text = desk.say("screens.first.what")
+        inner = room.width - 2 * pad
+        tall = kit.line(size) + kit.height(text, inner, 15) + 2 * pad
+        box = pygame.Rect(room.left, room.top, room.width, tall)
+        kit.box(surface, box, BAR, None, radius=8)
+        kit.text(surface, title, (box.left + pad, box.top + pad // 2), size, BAR_INK, True, width=inner)
+        kit.paragraph(
+            surface, text, (box.left + pad, box.top + pad // 2 + kit.line(size)), inner, 15, BAR_MUTED
+        )
+        caution = desk.say("caution.first")
+        tall = kit.height(caution, room.width - 3 * kit.px(12) - kit.tx(26), 13) + 2 * kit.px(12)
+        top = max(room.bottom - tall, box.bottom + kit.px(8))
+        with kit.scroll(
+            surface, "first.caution", pygame.Rect(room.left, top, room.width, room.bottom - top)
+        ) as view:
+            view.bottom = caution_box(kit, surface, caution, (view.left, view.top), room.width).bottom
+
+    def _draw_card(self, surface: pygame.Surface, card: pygame.Rect) -> None:
+        desk, kit = self.desk, self.desk.kit
+        kit.box(surface, card, PAPER, EDGE, radius=10, border=1.5)
+        pad = kit.px(22)
+        button = kit.line(16) + kit.px(18)
+        foot = card.bottom - pad - kit.line(14) - kit.px(14)
+        body = pygame.Rect(
+            card.left + pad, card.top + pad, card.width - 2 * pad + kit.px(10), foot - card.top - pad
+        )
+        body.height -= button + kit.px(26)
+        with kit.scroll(surface, "first.body", body) as view:
+            y = self._draw_choices(surface, view.left, view.top, view.width)
+            view.bottom = y
+        picked = next((job for job in self.jobs if job.name == desk.settings.job), None)
+        start = pygame.Rect(card.left + pad, foot - button - kit.px(12), card.width - 2 * pad, button)
+        kit.button(
+            surface,
+            start,
+            desk.say("screens.first.open"),
+            "first.open",
+            self._open,
+            kind="strong",
+            enabled=picked is not None,
+            size=16,
+        )
+        self._draw_settings(
+            surface, pygame.Rect(card.left + pad, foot, card.width - 2 * pad, card.bottom - pad - foot)
+        )
+
+    def _draw_choices(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
+        desk, kit = self.desk, self.desk.kit
+        gap = kit.px(8)
+        row = kit.line(15) + kit.px(16)
+        if self.unfinished is not None:
+            text = desk.say("screens.first.unfinished", job=self.unfinished.title)
+            kit.paragraph(surface, text, (x, y), width, 14)
+            y += kit.height(text, width, 14) + kit.px(6)
+            half = (width - gap) // 2
+            kit.button(
+                surface,
+                pygame.Rect(x, y, half, row),
+                desk.say("screens.first.resume"),
+                "first.resume",
+                self._resume,
+                kind="strong",
+            )
+            kit.button(
+                surface,
+                pygame.Rect(x + half + gap, y, half, row),
+                desk.say("screens.first.set_aside"),
+                "first.set_aside",
+                self._set_aside,
+            )
+            y += row + kit.px(16)
+        y = self._heading(surface, "screens.first.who", x, y)
+        name = kit.input(
+            surface,
+            pygame.Rect(x, y, width, row),
+            desk.say("screens.first.name_hint"),
+            "first.name",
+            start=desk.settings.name,
+        )
+        desk.settings.name = name.strip()
+        y += row + kit.px(14)
+        y = self._heading(surface, "screens.first.job", x, y)
+        course = ""
+        for job in self.jobs:
+            if job.course != course:
+                course = job.course
+                kit.text(surface, course, (x, y), 13, MUTED, width=width, may_cut=True)
+                y += kit.line(13) + kit.px(3)
+            tall = max(row, kit.height(job.title, width - kit.px(40), 15, True) + kit.px(14))
+            kit.button(
+                surface,
+                pygame.Rect(x, y, width, tall),
+                job.title,
+                f"first.job.{job.name}",
+                _setter(desk, job.name),
+                chosen=job.name == desk.settings.job,
+            )
+            y += tall + kit.px(6)
+        y += kit.px(8)
+        y = self._heading(surface, "screens.first.mode", x, y)
+        third = (width - 2 * gap) // 3
+        for number, mode in enumerate(MODES):
+            kit.button(
+                surface,
+                pygame.Rect(x + number * (third + gap), y, third, row),
+                desk.say(f"screens.modes.{mode}.title"),
+                f"first.mode.{mode}",
+                _mode_setter(desk, mode),
+                chosen=mode == desk.settings.mode,
+                size=14,
+            )
+        y += row + kit.px(8)
+        return kit.paragraph(
+            surface, desk.say(f"screens.modes.{desk.settings.mode}.says"), (x, y), width, 13, MUTED
+        )
+
+    def _heading(self, surface: pygame.Surface, key: str, x: int, y: int) -> int:
+        kit = self.desk.kit
+        kit.text(surface, self.desk.say(key), (x, y), 15, INK, True)
+        return y + kit.line(15) + kit.px(4)
+
+    def _draw_settings(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        desk, kit = self.desk, self.desk.kit
+        settings = desk.settings
+        items = [
+            (
+                "units",
+                desk.say(f"screens.settings.units_{'metric' if settings.metric else 'us'}"),
+                desk.say("screens.settings.units_hint"),
+                desk.toggle_metric,
+            ),
+            (
+                "text",
+                desk.say("screens.settings.text", percent=round(settings.text_size * 100)),
+                desk.say("screens.settings.text_hint"),
+                self._next_text_size,
+            ),
+            (
+                "calm",
+                desk.say(f"screens.settings.motion_{'calm' if settings.calm else 'full'}"),
+                desk.say("screens.settings.motion_hint"),
+                self._toggle_calm,
+            ),
+        ]
+        gap = kit.px(6)
+        wide = (room.width - 2 * gap) // 3
+        for number, (name, label, hint, act) in enumerate(items):
+            box = pygame.Rect(room.left + number * (wide + gap), room.top, wide, room.height)
+            kit.button(
+                surface,
+                box,
+                label,
+                f"settings.{name}",
+                act,
+                size=12.5 / max(1.0, kit.text_scale * 0.62),
+                hint=hint,
+            )
+
+    def _next_text_size(self) -> None:
+        last = self.desk.settings.text_size == TEXT_SIZES[-1]
+        self.desk.larger(-len(TEXT_SIZES) if last else 1)
+
+    def _toggle_calm(self) -> None:
+        self.desk.settings.calm = not self.desk.settings.calm
+
+    def _open(self) -> None:
+        self.desk.go("sheet", self.desk.settings.job)
+
+    def _resume(self) -> None:
+        if self.unfinished is not None:
+            self.desk.go("resume", self.unfinished.path)
+
+    def _set_aside(self) -> None:
+        if self.unfinished is not None:
+            self.desk.go("set_aside", self.unfinished.path)
+
+
+def _setter(desk: Desk, name: str):  # type: ignore[no-untyped-def]
+    def act() -> None:
+        desk.settings.job = name
+
+    return act
+
+
+def _mode_setter(desk: Desk, mode: str):  # type: ignore[no-untyped-def]
+    def act() -> None:
+        desk.settings.mode = mode
+
+    return act
+
+
+def draw_paper(
+    kit: Kit, surface: pygame.Surface, paper: Paper, x: int, y: int, width: int, size: float = 14
+) -> int:
+    """A paper as rows: what is said, and its value in bold, beside it or below; gives the y below."""
+    for number, line in enumerate(paper.lines):
+        label, colon, value = line.partition(": ")
+        if number:
+            pygame.draw.line(
+                surface, PAPER_DEEP, (x, y + kit.px(3)), (x + width, y + kit.px(3)), max(1, kit.px(1))
+            )
+            y += kit.px(8)
+        if not colon or len(value) > 70:
+            y = kit.paragraph(surface, line, (x, y), width, size)
+            continue
+        value_wide = kit.width(value, size, True)
+        if kit.width(label, size) + value_wide + kit.px(16) <= width:
+            kit.text(surface, label, (x, y), size, MUTED)
+            kit.text(surface, value, (x + width, y), size, INK, True, anchor="topright")
+            y += kit.line(size)
+        else:
+            y = kit.paragraph(surface, label, (x, y), width, size, MUTED)
+            y = kit.paragraph(surface, value, (x, y), width, size, INK, True)
+    return y
+
+
+class JobSheet(Screen):
+    """What is to be done, what stood on the tractor before, and the papers that go with it."""
+
+    name = "sheet"
+
+    def __init__(self, desk: Desk, job: Job) -> None:
+        super().__init__(desk)
+        self.job = job
+        self.case: Case = job.case
+        self.paper = ""
+        self.opened: list[str] = []
+
+    def draw(self, surface: pygame.Surface) -> None:
+        desk, kit = self.desk, self.desk.kit
+        surface.fill(BAR)
+        window = surface.get_rect()
+        margin, gap = kit.px(26), kit.px(18)
+        head = kit.line(24) + kit.line(14) + kit.px(20)
+        kit.text(
+            surface,
+            self.case.title,
+            (margin, kit.px(14)),
+            24,
+            BAR_INK,
+            True,
+            width=window.width - 2 * margin,
+            may_cut=True,
+        )
+        facts = desk.say(
+            "screens.sheet.facts",
+            course=self.case.course,
+            par=clock(round(self.case.par_s * TICKS_PER_S)),
+            limit=clock(round(self.case.time_limit_s * TICKS_PER_S)),
+            mode=desk.say(f"screens.modes.{desk.settings.mode}.title"),
+            points=self.case.pass_points,
+        )
+        kit.text(
+            surface,
+            facts,
+            (margin, kit.px(14) + kit.line(24)),
+            14,
+            BAR_MUTED,
+            width=window.width - 2 * margin,
+            may_cut=True,
+        )
+        button = kit.line(16) + kit.px(18)
+        foot = window.bottom - margin - button
+        room = pygame.Rect(margin, head, window.width - 2 * margin, foot - head - gap)
+        left = pygame.Rect(room.left, room.top, room.width * 48 // 100 - gap // 2, room.height)
+        right = pygame.Rect(left.right + gap, room.top, room.right - left.right - gap, room.height)
+        self._draw_text(surface, left)
+        self._draw_papers(surface, right)
+        back = kit.width(desk.say("screens.sheet.back"), 15, True) + kit.px(56)
+        kit.button(
+            surface,
+            pygame.Rect(margin, foot, back, button),
+            desk.say("screens.sheet.back"),
+            "sheet.back",
+            self._back,
+            kind="bar",
+            symbol="back",
+        )
+        label = desk.say("screens.sheet.start")
+        wide = kit.width(label, 16, True) + kit.px(60)
+        start = pygame.Rect(window.right - margin - wide, foot, wide, button)
+        kit.button(surface, start, label, "sheet.start", self._start, kind="strong", size=16)
+        note = desk.say("screens.sheet.papers_note")
+        if kit.width(note, 13) < start.left - margin - back - 2 * gap:
+            kit.text(surface, note, (start.left - gap, start.centery), 13, BAR_MUTED, anchor="midright")
+
+    def _draw_text(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        desk, kit = self.desk, self.desk.kit
+        kit.box(surface, room, PAPER, None, radius=8)
+        pad = kit.px(20)
+        with kit.scroll(surface, "sheet.text", room.inflate(-2 * pad + kit.px(10), -2 * pad)) as view:
+            y = view.top
+            kit.text(surface, desk.say("screens.sheet.job"), (view.left, y), 17, ACCENT_DARK, True)
+            y += kit.line(17) + kit.px(8)
+            for paragraph in self.case.text:
+                y = kit.paragraph(surface, paragraph, (view.left, y), view.width, 16) + kit.px(10)
+            y += kit.px(6)
+            for label, value in self._machines():
+                y = kit.paragraph(surface, label, (view.left, y), view.width, 13, MUTED)
+                y = kit.paragraph(surface, value, (view.left, y), view.width, 15, INK, True) + kit.px(8)
+            view.bottom = y
+
+    def _machines(self) -> list[tuple[str, str]]:
+        desk, start = self.desk, self.case.start
+        return [
+            (desk.say("screens.sheet.tractor"), self.case.tractor.title),
+            (desk.say("screens.sheet.implement"), self.case.implement.title),
+            (
+                desk.say("screens.sheet.weather"),
+                desk.say(
+                    "screens.sheet.temperatures",
+                    air=desk.amount("temperature", start.air_c),
+                    oil=desk.amount("temperature", start.oil_c),
+                ),
+            ),
+        ]
+
+    def _draw_papers(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        desk, kit = self.desk, self.desk.kit
+        papers = self.case.papers
+        if not papers:
+            return
+        tab = kit.line(14) + kit.px(14)
+        items = [(paper.name, paper.title) for paper in papers]
+        rows = paper_rows(kit, items, room.width, 14)
+        y = room.top
+        for row in rows:
+            kit.tabs(
+                surface,
+                pygame.Rect(room.left, y, room.width, tab),
+                row,
+                self.paper,
+                self._read,
+                "sheet.paper.",
+                kind="bar",
+                size=14,
+            )
+            y += tab + kit.px(4)
+        sheet = pygame.Rect(room.left, y + kit.px(2), room.width, room.bottom - y - kit.px(2))
+        kit.box(surface, sheet, SHEET, None, radius=8)
+        pad = kit.px(20)
+        shown = next((paper for paper in papers if paper.name == self.paper), None)
+        with kit.scroll(
+            surface, f"sheet.lines.{self.paper}", sheet.inflate(-2 * pad + kit.px(10), -2 * pad)
+        ) as view:
+            if shown is None:
+                view.bottom = kit.paragraph(
+                    surface,
+                    desk.say("screens.sheet.pick_paper"),
+                    (view.left, view.top),
+                    view.width,
+                    15,
+                    MUTED,
+                )
+            else:
+                kit.text(
+                    surface,
+                    shown.title,
+                    (view.left, view.top),
+                    17,
+                    ACCENT_DARK,
+                    True,
+                    width=view.width,
+                    may_cut=True,
+                )
+                top = view.top + kit.line(17) + kit.px(8)
+                view.bottom = draw_paper(kit, surface, shown, view.left, top, view.width, 15)
+
+    def _read(self, name: str) -> None:
+        self.paper = name
+        if name not in self.opened:
+            self.opened.append(name)
+
+    def _back(self) -> None:
+        self.desk.go("first")
+
+    def _start(self) -> None:
+        self.desk.go("yard", self.job, self.desk.settings.mode, tuple(self.opened))
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
+            self._back()
+            return True
+        return False
+
+
+def paper_rows(
+    kit: Kit, items: list[tuple[str, str]], width: int, size: float
+) -> list[list[tuple[str, str]]]:
+    """Tabs in as many rows as they need."""
+    rows: list[list[tuple[str, str]]] = [[]]
+    used = 0
+    for item in items:
+        wide = kit.width(item[1], size, True) + kit.px(30)
+        if rows[-1] and used + wide > width:
+            rows.append([])
+            used = 0
+        rows[-1].append(item)
+        used += wide
+    return rows

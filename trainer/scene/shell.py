@@ -1,0 +1,671 @@
+"""The yard's frame: bar, stage, side panel and message strip around the station where the trainee stands.
+
+The shell hands actions to the attempt one after another as the hands come free, puts what happened into
+words, and offers the stations what `station.Yard` promises. It judges nothing.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import pygame
+
+from trainer.core.actions import Action, Refusal
+from trainer.core.attempt import Attempt
+from trainer.core.case import STATIONS
+from trainer.core.engine import legal
+from trainer.core.readings import standing
+from trainer.core.state import State
+from trainer.core.units import TICKS_PER_S
+from trainer.records import telling
+from trainer.records.charts import clock
+from trainer.scene import stations
+from trainer.scene.desk import Desk, Screen
+from trainer.scene.guide import LOOK_TICKS, Guide
+from trainer.scene.palette import (
+    ACCENT_LIGHT,
+    BAR,
+    BAR_EDGE,
+    BAR_INK,
+    BAR_MUTED,
+    BAR_RAISED,
+    GREEN,
+    INK,
+    ORANGE,
+    SEVERITY,
+    SKY,
+    Colour,
+)
+from trainer.scene.side import SidePanel
+from trainer.scene.station import STAGE, Station
+
+_PACE_BUSY, _PACE_WAIT = 10.0, 30.0
+_MOST_MESSAGES = 80
+_FADE_S = 0.3
+_SILENT = ("refused_what", "works_at", "went", "handed_in")
+"""What the strip need not say: it shows, or was asked for just now."""
+
+
+class Driver(Protocol):
+    """What drives the attempt: the journal, which writes it down as it goes, or the attempt itself."""
+
+    def do(self, action: Action) -> Refusal | None: ...
+
+    def run(self, ticks: int = 1) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A line of the strip: `happened`, `refused`, `finding` or `note`."""
+
+    kind: str
+    text: str
+    tick: int
+    severity: str = ""
+
+
+_MESSAGE_SIGNS: dict[str, tuple[str, Colour]] = {
+    "happened": ("disc", SKY),
+    "refused": ("cross", ORANGE),
+    "note": ("square", ACCENT_LIGHT),
+    "done": ("check", GREEN),
+}
+
+
+class Shell(Screen):
+    """The yard on the screen; implements `station.Yard`."""
+
+    name = "yard"
+
+    def __init__(
+        self,
+        desk: Desk,
+        attempt: Attempt,
+        driver: Driver,
+        mode: str,
+        *,
+        resumed: bool = False,
+        shown: str = "",
+    ) -> None:
+        super().__init__(desk)
+        self.attempt = attempt
+        self.case = attempt.case
+        self.driver = driver
+        self.mode = mode
+        self.art, self.kit, self.texts = desk.art, desk.kit, desk.texts
+        self.stage = pygame.Rect(0, 0, *STAGE)
+        self.scale = 1.0
+        self.now_s = 0.0
+        self.guide = Guide.after(attempt) if resumed else Guide(self.case)
+        self.messages: deque[Message] = deque(maxlen=_MOST_MESSAGES)
+        self.dialog = ""
+        self.shown = shown
+        self.side = SidePanel(self)
+        self.stations = stations.make(self)
+        self._queue: deque[Action] = deque()
+        self._busy_from = attempt.state.tick
+        self._seen_events, self._seen_findings = len(attempt.events), len(attempt.findings)
+        self._legal: dict[Action, Refusal | None] = {}
+        self._legal_for: State | None = None
+        self._here = ""
+        self._came_s = -_FADE_S
+        self._doing = ""
+        self.bits = standing(self.case, attempt.state)
+        self.guide.see(self.bits)
+        self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
+
+    # --- what stations are promised ------------------------------------------------------------------------
+
+    @property
+    def state(self) -> State:
+        return self.attempt.state
+
+    @property
+    def metric(self) -> bool:
+        return self.desk.settings.metric
+
+    @property
+    def calm(self) -> bool:
+        return self.desk.settings.calm
+
+    @property
+    def waiting(self) -> tuple[Action, ...]:
+        """Actions that wait for the hands."""
+        return tuple(self._queue)
+
+    @property
+    def hands_busy(self) -> bool:
+        return self.state.busy_until > self.state.tick
+
+    @property
+    def busy(self) -> bool:
+        return self.hands_busy or bool(self._queue)
+
+    def do(self, action: Action) -> None:
+        if not self.state.ended:
+            self._queue.append(action)
+
+    def legal(self, action: Action) -> Refusal | None:
+        if self._legal_for is not self.state:
+            # Busy hands are no reason to call a port wrong: what is asked is whether it would go then.
+            settled = replace(self.state, busy_until=self.state.tick) if self.hands_busy else self.state
+            if self._legal_for is None or not _alike(self._legal_for, self.state):
+                self._legal.clear()
+            self._legal_for = self.state
+            self._settled = settled
+        if action not in self._legal:
+            self._legal[action] = legal(self.case, self._settled, action)
+        return self._legal[action]
+
+    def say(self, key: str, **gaps: object) -> None:
+        self._note(key, **gaps)
+
+    def amount(self, kind: str, value_si: float, decimals: int | None = None) -> str:
+        return self.desk.amount(kind, value_si, decimals)
+
+    def refusal_text(self, refusal: Refusal) -> str:
+        return telling.say_refusal(self.case, Action("wait"), refusal, self.texts, self.metric)
+
+    def at(self, x: float, y: float) -> tuple[int, int]:
+        return self.stage.left + round(x * self.scale), self.stage.top + round(y * self.scale)
+
+    def area(self, x: float, y: float, width: float, height: float) -> pygame.Rect:
+        left, top = self.at(x, y)
+        right, bottom = self.at(x + width, y + height)
+        return pygame.Rect(left, top, right - left, bottom - top)
+
+    def drawn(self, point: tuple[int, int]) -> tuple[float, float]:
+        return (point[0] - self.stage.left) / self.scale, (point[1] - self.stage.top) / self.scale
+
+    # --- the course of things ------------------------------------------------------------------------------
+
+    @property
+    def here(self) -> str:
+        """The station on the stage."""
+        return self.shown or self.state.station
+
+    @property
+    def station(self) -> Station:
+        return self.stations[self.here]
+
+    @property
+    def pace(self) -> float:
+        if self.dialog or self.state.ended:
+            return 0.0
+        if self.kit.held == "yard.fast":
+            return _PACE_WAIT
+        if self.hands_busy:
+            return _PACE_WAIT if self.state.doing == "wait" else _PACE_BUSY
+        return 1.0
+
+    def tick(self) -> None:
+        if self._queue and not self.hands_busy:
+            self._start_next()
+        else:
+            self._pass_tick()
+        self._tell()
+        if self.state.ended and self.dialog != "ended":
+            self.dialog = "ended"
+
+    def _start_next(self) -> None:
+        action = self._queue.popleft()
+        tick = self.state.tick
+        refusal = self.driver.do(action)
+        self._busy_from = tick
+        self._doing = self._words(action)
+        if refusal is not None:
+            self._queue.clear()  # what was meant to follow was meant to follow this
+        self._look()
+
+    def _pass_tick(self) -> None:
+        self.driver.run(1)
+        if self.state.tick % LOOK_TICKS == 0:
+            self._look()
+
+    def read_first(self, papers: Iterable[str]) -> None:
+        """Papers looked through before the start: they are on record as read in the yard's time."""
+        for name in papers:
+            self.do(Action("read", name))
+
+    def _words(self, action: Action) -> str:
+        """What the hands are doing."""
+        key = f"screens.doing.{action.word}"
+        if not self.texts.has(key):
+            key = f"{key}_{action.thing}"
+        return self.texts.say(
+            key,
+            thing=telling.name_of(self.case, action.thing, self.texts),
+            place=telling.name_of(self.case, action.place, self.texts),
+            amount=telling.amount_of(action, self.texts),
+        )
+
+    def _look(self) -> None:
+        self.bits = standing(self.case, self.state)
+        before = set(self.guide.done)
+        if self.guide.see(self.bits):
+            self.side.asked = False
+            if self.mode == "guided":
+                for step in self.case.steps:
+                    if step.name in self.guide.done and step.name not in before:
+                        self._put("done", self.texts.say("screens.yard.step_done", step=step.title))
+
+    def _tell(self) -> None:
+        """New events and findings as lines of the strip."""
+        for event in self.attempt.events[self._seen_events :]:
+            if event.kind == "refused":
+                action, values = self.attempt.log[-1].action, dict(event.values)
+                why = telling.say_reason(self.case, action, event.place, values, self.texts, self.metric)
+                self._put("refused", why)
+            elif event.kind not in _SILENT:
+                self._put("happened", telling.say_event(self.case, event, self.texts, self.metric))
+        self._seen_events = len(self.attempt.events)
+        if self.mode == "guided":
+            for finding in self.attempt.findings[self._seen_findings :]:
+                self._put("finding", telling.say_finding(self.case, finding, self.texts), finding.severity)
+        self._seen_findings = len(self.attempt.findings)
+
+    def _note(self, key: str, **gaps: object) -> None:
+        self._put("note", self.texts.say(key, **gaps))
+
+    def _put(self, kind: str, text: str, severity: str = "") -> None:
+        if self.messages and self.messages[-1].text == text and self.messages[-1].kind == kind:
+            self.messages.pop()
+        self.messages.append(Message(kind, text, self.state.tick, severity))
+        self.kit.scroll_to("yard.messages", 10**6)
+
+    def update(self, dt_s: float) -> None:
+        if self.dialog:
+            return
+        self.now_s += dt_s
+        if self._here != self.here:
+            if self._here in self.stations:
+                self.stations[self._here].leave()
+            self._here = self.here
+            self._came_s = self.now_s
+            self.station.enter()
+        self.station.update(dt_s)
+
+    def enter(self) -> None:
+        self._here = ""
+
+    def leave(self) -> None:
+        if self._here in self.stations:
+            self.stations[self._here].leave()
+
+    def status(self) -> dict[str, object]:
+        return {
+            "station": self.state.station,
+            "tick": self.state.tick,
+            "busy": self.busy,
+            "ended": self.state.ended,
+            "dialog": self.dialog,
+            "message": self.messages[-1].text if self.messages else "",
+        }
+
+    # --- events --------------------------------------------------------------------------------------------
+
+    def before_kit(self, event: pygame.event.Event) -> bool:
+        if self.dialog or self.hands_full_of_kit:
+            return False
+        if event.type == pygame.MOUSEBUTTONDOWN:
+            return self.stage.collidepoint(event.pos) and self.station.handle(event)
+        if event.type in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONUP):
+            return self.station.handle(event)
+        if event.type == pygame.MOUSEWHEEL:
+            return self.stage.collidepoint(self.kit.pointer) and self.station.handle(event)
+        if event.type in (pygame.KEYDOWN, pygame.KEYUP, pygame.TEXTINPUT):
+            if event.type != pygame.TEXTINPUT and event.key == pygame.K_TAB:
+                return False
+            return self.station.handle(event)
+        return False
+
+    @property
+    def hands_full_of_kit(self) -> bool:
+        """The pointer drags something of the frame, or a field of it is being typed in."""
+        return bool(self.kit.held or self.kit.typing)
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        if (
+            event.type == pygame.KEYDOWN
+            and event.key in (pygame.K_ESCAPE, pygame.K_p)
+            and not self.kit.typing
+        ):
+            if self.dialog in ("pause", "hand_in"):
+                self.dialog = ""
+            elif not self.dialog:
+                self.dialog = "pause"
+            return True
+        return False
+
+    # --- drawing -------------------------------------------------------------------------------------------
+
+    def draw(self, surface: pygame.Surface) -> None:
+        bar, side, strip = self._layout(surface.get_rect())
+        surface.fill(BAR)
+        self._draw_bar(surface, bar)
+        self._draw_stage(surface)
+        self.side.draw(surface, side)
+        self._draw_strip(surface, strip)
+        self._draw_dialog(surface)
+
+    def _layout(self, window: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect, pygame.Rect]:
+        kit = self.kit
+        row = kit.line(14) + kit.px(16)
+        tall = kit.px(16) + row * (2 if kit.text_scale > 1.2 else 1)
+        bar = pygame.Rect(0, 0, window.width, tall)
+        side_wide = round(kit.px(300) * (1 + 0.5 * (kit.text_scale - 1)))
+        strip_tall = kit.line(13.5) * (3 if kit.text_scale < 1.6 else 2) + row + kit.px(16)
+        room = pygame.Rect(0, bar.bottom, window.width - side_wide, window.height - bar.bottom - strip_tall)
+        scale = min(room.width / STAGE[0], room.height / STAGE[1])
+        stage = pygame.Rect(0, 0, round(STAGE[0] * scale), round(STAGE[1] * scale))
+        stage.midtop = room.midtop
+        if stage != self.stage:
+            self.stage, self.scale = stage, scale
+            self._here = ""
+        strip = pygame.Rect(0, stage.bottom, room.width, window.height - stage.bottom)
+        side = pygame.Rect(room.right, bar.bottom, side_wide, window.height - bar.bottom)
+        return bar, side, strip
+
+    def _draw_stage(self, surface: pygame.Surface) -> None:
+        kit = self.kit
+        surface.set_clip(self.stage)
+        if self._here != self.here:
+            self.update(0.0)
+        self.station.draw(surface)
+        gone = self.now_s - self._came_s
+        if gone < _FADE_S and not self.calm:
+            veil = kit.keep(("fade", self.stage.size), lambda: _plain(self.stage.size))
+            veil.set_alpha(round(200 * (1 - gone / _FADE_S)))
+            surface.blit(veil, self.stage)
+        surface.set_clip(None)
+        for target in self.station.targets():
+            target.clip = self.stage
+            kit.add(target)
+
+    def _draw_bar(self, surface: pygame.Surface, bar: pygame.Rect) -> None:
+        desk, kit = self.desk, self.kit
+        row = kit.line(14) + kit.px(16)
+        pad = kit.px(12)
+        two_rows = bar.height > row + kit.px(20)
+        top = bar.top + kit.px(8)
+        # from the right: pause, clock, what the hands do
+        x = bar.right - pad - row
+        kit.button(
+            surface,
+            pygame.Rect(x, top, row, row),
+            "",
+            "yard.pause",
+            self._pause,
+            kind="bar",
+            symbol="pause",
+            hint=desk.say("screens.yard.pause_hint"),
+        )
+        time = clock(self.state.tick)
+        x -= pad
+        place = kit.text(surface, time, (x, top + row // 2), 18, BAR_INK, True, anchor="midright")
+        kit.symbol(surface, "clock", (place.left - kit.tx(14), top + row // 2), 16, BAR_MUTED, BAR)
+        x = place.left - kit.tx(26)
+        doing_wide = kit.px(215) if not two_rows else bar.width // 3
+        doing = pygame.Rect(x - doing_wide - pad, top, doing_wide, row)
+        self._draw_doing(surface, doing)
+        tabs_at = (bar.left + pad, top + row + kit.px(4)) if two_rows else (0, top)
+        items = [(name, desk.say(f"screens.stations.{name}")) for name in STATIONS]
+        tabs_wide = bar.width - 2 * pad
+        if not two_rows:
+            tabs_wide = sum(kit.width(label, 14, True) + kit.px(30) for _, label in items)
+            tabs_at = (doing.left - pad - tabs_wide, top)
+        kit.tabs(
+            surface,
+            pygame.Rect(*tabs_at, tabs_wide, row),
+            items,
+            self.here,
+            self._walk,
+            "yard.go.",
+            kind="bar",
+            size=14,
+            hints={name: self._walk_hint(name) for name in STATIONS},
+        )
+        title_wide = (doing.left if two_rows else tabs_at[0]) - bar.left - 2 * pad
+        kit.text(
+            surface,
+            self.case.title,
+            (bar.left + pad, top + row // 2),
+            15,
+            BAR_INK,
+            True,
+            anchor="midleft",
+            width=title_wide,
+            may_cut=True,
+        )
+
+    def _walk_hint(self, name: str) -> str:
+        return "" if name == self.state.station else self.desk.say(f"screens.station_hints.{name}")
+
+    def _walk(self, name: str) -> None:
+        if name != self.state.station or self._queue:
+            self.do(Action("go", name))
+
+    def _draw_doing(self, surface: pygame.Surface, box: pygame.Rect) -> None:
+        desk, kit = self.desk, self.kit
+        kit.box(surface, box, BAR_RAISED, BAR_EDGE, radius=6)
+        inside = box.inflate(-kit.px(20), 0)
+        if not self.busy:
+            kit.text(
+                surface,
+                desk.say("screens.yard.hands_free"),
+                inside.midleft,
+                13,
+                BAR_MUTED,
+                anchor="midleft",
+                width=inside.width,
+                may_cut=True,
+            )
+            return
+        text = self._doing if self.hands_busy else desk.say("screens.yard.about_to")
+        if self._queue and self.hands_busy:
+            text = desk.say("screens.yard.then", doing=self._doing, count=len(self._queue))
+        kit.text(
+            surface,
+            text,
+            (inside.left, box.top + (box.height - kit.px(6)) // 2),
+            13,
+            BAR_INK,
+            anchor="midleft",
+            width=inside.width,
+            may_cut=True,
+        )
+        span = max(1, self.state.busy_until - self._busy_from)
+        share = min(1.0, max(0.0, (self.state.tick - self._busy_from) / span))
+        track = pygame.Rect(inside.left, box.bottom - kit.px(8), inside.width, kit.px(4))
+        kit.box(surface, track, BAR_EDGE, None, radius=2)
+        surface.fill(ACCENT_LIGHT, (track.left, track.top, round(track.width * share), track.height))
+
+    # the strip
+
+    def _draw_strip(self, surface: pygame.Surface, strip: pygame.Rect) -> None:
+        kit = self.kit
+        pad = kit.px(12)
+        row = kit.line(14) + kit.px(12)
+        buttons_top = strip.bottom - row - kit.px(8)
+        room = pygame.Rect(strip.left + pad, strip.top + kit.px(5), strip.width - 2 * pad, 0)
+        room.height = buttons_top - room.top - kit.px(5)
+        with kit.scroll(surface, "yard.messages", room) as view:
+            y = view.top
+            for message in self.messages:
+                y = self._draw_message(surface, message, view.left, y, view.width)
+            view.bottom = y
+        self._draw_buttons(surface, pygame.Rect(strip.left + pad, buttons_top, room.width, row))
+
+    def _draw_buttons(self, surface: pygame.Surface, row: pygame.Rect) -> None:
+        desk, kit = self.desk, self.kit
+        x = row.left
+        ended = bool(self.state.ended)
+        for name, seconds in (("wait_10", 10), ("wait_60", 60)):
+            x = self._strip_button(surface, x, row, name, self._waiter(seconds), enabled=not ended)
+        label = desk.say("screens.yard.fast")
+        wide = kit.width(label, 14, True) + kit.px(52)
+        fast = pygame.Rect(x, row.top, wide, row.height)
+        target = kit.button(
+            surface,
+            fast,
+            label,
+            "yard.fast",
+            _nothing,
+            kind="bar",
+            size=14,
+            symbol="fast",
+            hint=desk.say("screens.yard.fast_hint"),
+            enabled=not ended,
+        )
+        target.step = self._skip
+        x += wide + kit.px(8)
+        if self._queue:
+            x = self._strip_button(surface, x, row, "drop", self._queue.clear)
+        label = desk.say("screens.yard.hand_in")
+        wide = kit.width(label, 14, True) + kit.px(36)
+        kit.button(
+            surface,
+            pygame.Rect(row.right - wide, row.top, wide, row.height),
+            label,
+            "yard.hand_in",
+            self._ask_hand_in,
+            kind="strong",
+            size=14,
+            enabled=not ended,
+        )
+
+    def _strip_button(
+        self,
+        surface: pygame.Surface,
+        x: int,
+        row: pygame.Rect,
+        name: str,
+        act: Callable[[], None],
+        *,
+        enabled: bool = True,
+    ) -> int:
+        kit = self.kit
+        label = self.desk.say(f"screens.yard.{name}")
+        wide = kit.width(label, 14, True) + kit.px(30)
+        kit.button(
+            surface,
+            pygame.Rect(x, row.top, wide, row.height),
+            label,
+            f"yard.{name}",
+            act,
+            kind="bar",
+            size=14,
+            enabled=enabled,
+        )
+        return x + wide + kit.px(8)
+
+    def _draw_message(self, surface: pygame.Surface, message: Message, x: int, y: int, width: int) -> int:
+        kit = self.kit
+        step = kit.line(13.5)
+        if message.kind == "finding":
+            sign, colour = SEVERITY[message.severity]
+            edge = INK
+        else:
+            sign, colour = _MESSAGE_SIGNS[message.kind]
+            edge = BAR
+        clip = surface.get_clip()
+        time = clock(message.tick)
+        column = kit.width("00:00", 13) + kit.px(8)
+        text_x = x + column + kit.tx(20)
+        inner = width - (text_x - x)
+        if clip.top - step < y < clip.bottom:
+            kit.text(surface, time, (x + column - kit.px(8), y), 13, BAR_MUTED, anchor="topright")
+            kit.symbol(surface, sign, (x + column + kit.tx(7), y + step // 2 - kit.px(1)), 13, colour, edge)
+        ink = BAR_INK if message.tick + 30 * TICKS_PER_S > self.state.tick else BAR_MUTED
+        return kit.paragraph(surface, message.text, (text_x, y), inner, 13.5, ink, message.kind == "finding")
+
+    def _waiter(self, seconds: int) -> Callable[[], None]:
+        def act() -> None:
+            self.do(Action("wait", amount=seconds * 1000))
+
+        return act
+
+    def _skip(self, direction: int) -> None:
+        """The arrow keys on the fast-forward button: a second of the yard's time at each press."""
+        if direction > 0 and not self.state.ended:
+            for _ in range(TICKS_PER_S):
+                self.tick()
+
+    # dialogs
+
+    def _draw_dialog(self, surface: pygame.Surface) -> None:
+        desk = self.desk
+        if self.dialog == "pause":
+            self.kit.dialog(
+                surface,
+                desk.say("screens.pause.title"),
+                desk.say("screens.pause.text"),
+                [
+                    ("dialog.go_on", desk.say("screens.pause.go_on"), "strong", self._close),
+                    ("dialog.leave", desk.say("screens.pause.leave"), "plain", self._leave),
+                ],
+            )
+        elif self.dialog == "hand_in":
+            text = desk.say("screens.hand_in.text")
+            self.kit.dialog(
+                surface,
+                desk.say("screens.hand_in.title"),
+                text,
+                [
+                    ("dialog.hand_in", desk.say("screens.hand_in.yes"), "strong", self._hand_in),
+                    ("dialog.back", desk.say("screens.hand_in.no"), "plain", self._close),
+                ],
+            )
+        elif self.dialog == "ended":
+            reason = self.state.ended.replace(" ", "_")
+            key = f"screens.ended.{reason}"
+            text = desk.say(key) if self.texts.has(key) else self.state.ended
+            last = self.attempt.findings[-1] if self.attempt.findings else None
+            if last is not None and self.state.ended != "handed in":
+                text = f"{text}\n\n{telling.say_finding(self.case, last, self.texts)}"
+            self.kit.dialog(
+                surface,
+                desk.say("screens.ended.title"),
+                text,
+                [
+                    ("dialog.debrief", desk.say("screens.ended.debrief"), "strong", self._debrief),
+                ],
+            )
+
+    def _pause(self) -> None:
+        self.dialog = "pause"
+
+    def _close(self) -> None:
+        self.dialog = ""
+
+    def _ask_hand_in(self) -> None:
+        self.dialog = "hand_in"
+
+    def _hand_in(self) -> None:
+        self.dialog = ""
+        self._queue.clear()
+        self.do(Action("hand_in"))
+
+    def _leave(self) -> None:
+        self.desk.go("leave")
+
+    def _debrief(self) -> None:
+        self.desk.go("debrief", self.attempt, self.mode)
+
+
+def _alike(one: State, other: State) -> bool:
+    """Whether two states differ in the clock alone."""
+    return replace(one, tick=0, busy_until=0) == replace(other, tick=0, busy_until=0)
+
+
+def _plain(size: tuple[int, int]) -> pygame.Surface:
+    veil = pygame.Surface(size)
+    veil.fill(BAR)
+    return veil
+
+
+def _nothing() -> None:
+    return None
