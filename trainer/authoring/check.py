@@ -131,9 +131,11 @@ class Checked:
 def check_job(job: Job, texts: Texts | None = None) -> Report:
     """Play a job's answer and all its slips and look up the texts of its rules.
 
-    >>> from trainer.authoring.compile import load_job
-    >>> check_job(load_job("first-week/couple")).job
-    'first-week/couple'
+    >>> from dataclasses import replace
+    >>> job = load_job("first-week/couple")
+    >>> report = check_job(replace(job, answer=job.answer[:1], slips=()))
+    >>> report.ok, report.runs[0].ended
+    (False, '')
     """
     runs = [_answer(job), *(_slip(job, slip) for slip in job.slips)]
     guarded = {edge for rule in job.rules for edge in rule.guards}
@@ -143,7 +145,12 @@ def check_job(job: Job, texts: Texts | None = None) -> Report:
 
 
 def check_paths(paths: Sequence[str | Path], root: Path | None = None) -> Checked:
-    """Check jobs by name or path; without any, all jobs under `root` (the folder that holds `scenarios/`)."""
+    """Check jobs by name or path; without any, all jobs under `root` (the folder that holds `scenarios/`).
+
+    >>> checked = check_paths(["first-week/cuple"])
+    >>> checked.ok, checked.problems[0].advice
+    (False, 'first-week/couple')
+    """
     reports: list[Report] = []
     problems: dict[Problem, None] = {}
     unlisted = 0
@@ -166,7 +173,11 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None) -> Checke
 
 
 def edges_of(job: Job) -> Iterator[tuple[str, str]]:
-    """Yield each order of two steps as `before<after`, with its kind."""
+    """Yield each order of two steps as `before<after`, with its kind.
+
+    >>> dict(edges_of(load_job("first-week/couple")))["area_clear<back_align"]
+    'I'
+    """
     for step in job.case.steps:
         for edge in step.after:
             yield f"{edge.before}<{step.name}", edge.kind

@@ -12,7 +12,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from trainer.authoring.machines import (
     ImplementFile,
@@ -27,13 +27,13 @@ from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_into
 from trainer.authoring.schema import Edit, JobFile, Placed, SlipText, StepText, read_job, read_rules
 from trainer.authoring.source import (
+    MAX_BYTES,
     ContentError,
     MapNode,
     Node,
     Place,
     Problem,
     Problems,
-    Scalar,
     place_at,
     read_source,
     safe_child,
@@ -46,6 +46,8 @@ from trainer.core.rules import Rule
 
 RULES_FILE = "rules.yaml"
 _JOBS, _MACHINES = "jobs", "machines"
+
+_NO_NODE = MapNode((), Place("", 1, 1))
 
 _T = TypeVar("_T")
 
@@ -120,23 +122,7 @@ def load_job(name_or_path: str | Path, root: Path | None = None) -> Job:
         name = path.resolve().relative_to((base / _JOBS).resolve()).with_suffix("").as_posix()
     except ValueError:
         name = f"own/{path.stem}"
-    places = {_job_file(name): path}
-    texts = {_job_file(name): _text_of(path)}
-    node = read_source(texts[_job_file(name)], _shown(path))
-    wanted = [RULES_FILE]
-    for key in ("tractor", "implement"):
-        value = node.get(key) if isinstance(node, MapNode) else None
-        if isinstance(value, Scalar):
-            wanted.append(value.text)
-    for relative in wanted:
-        try:
-            child = safe_child(base, relative)
-        except Refused:
-            continue  # compiling says so, at its place
-        if child.is_file():
-            places[relative], texts[relative] = child, _text_of(child)
-    there = sorted(file.relative_to(base).as_posix() for file in (base / _MACHINES).rglob("*.yaml"))
-    return _compile(name, texts, {key: _shown(place) for key, place in places.items()}, there)
+    return _compile(name, _Folder(base, {_job_file(name): path}))
 
 
 def compile_texts(job: str, files: Mapping[str, str]) -> Job:
@@ -146,7 +132,69 @@ def compile_texts(job: str, files: Mapping[str, str]) -> Job:
     >>> compile_texts(job.name, job.files) == job
     True
     """
-    return _compile(job, dict(files), {}, sorted(files))
+    return _compile(job, _Texts(files))
+
+
+class _Files(Protocol):
+    """Where content comes from: a folder, or texts that a record carries."""
+
+    def text(self, name: str) -> str | None:
+        """The text of a file by its name relative to `scenarios/`; None where there is none."""
+
+    def shown(self, name: str) -> str:
+        """What messages call the file."""
+
+    def names(self) -> Sequence[str]:
+        """The names of the machines there are."""
+
+
+class _Texts:
+    def __init__(self, files: Mapping[str, str]) -> None:
+        self._files = dict(files)
+
+    def text(self, name: str) -> str | None:
+        return self._files.get(name)
+
+    def shown(self, name: str) -> str:
+        return name
+
+    def names(self) -> Sequence[str]:
+        return sorted(self._files)
+
+
+class _Folder:
+    def __init__(self, base: Path, elsewhere: Mapping[str, Path]) -> None:
+        self._base = base
+        self._elsewhere = elsewhere
+
+    def text(self, name: str) -> str | None:
+        path = self._path(name)
+        if path is None or not path.exists():
+            return None
+        try:
+            small = path.is_file() and path.stat().st_size <= MAX_BYTES
+            text = path.read_bytes().decode("utf-8-sig") if small else None
+        except (OSError, UnicodeDecodeError):
+            text = None
+        if text is None:
+            read_source(path, _shown(path))  # says what is wrong with it
+            raise _one_problem(Place(_shown(path), 1, 1), "the file cannot be read", "a YAML file in UTF-8")
+        return text.replace("\r\n", "\n").replace("\r", "\n")
+
+    def shown(self, name: str) -> str:
+        return _shown(self._path(name) or self._base / name)
+
+    def names(self) -> Sequence[str]:
+        machines = (self._base / _MACHINES).rglob("*.yaml")
+        return sorted(file.relative_to(self._base).as_posix() for file in machines)
+
+    def _path(self, name: str) -> Path | None:
+        if name in self._elsewhere:
+            return self._elsewhere[name]
+        try:
+            return safe_child(self._base, name)
+        except Refused:
+            return None
 
 
 def _job_file(name: str) -> str:
@@ -163,11 +211,6 @@ def _job_path(base: Path, name_or_path: str | Path) -> Path:
     if text not in names:
         raise _one_problem(Place(text, 1, 1), f"there is no job called {quoted(text)}", nearest(text, names))
     return base / _JOBS / f"{text}.yaml"
-
-
-def _text_of(path: Path) -> str:
-    read_source(path, _shown(path))  # says what is wrong with a file that cannot be read as one
-    return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _shown(path: Path) -> str:
@@ -187,17 +230,19 @@ def _one_problem(place: Place, message: str, advice: str) -> ContentError:
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
-    """What a shape function gave, and the node it was given for the places of what is looked up later."""
+class _Read(Generic[_T]):
+    """What a shape function gave, the node it was given, and whether nothing was wrong with it."""
 
-    node: Node
-    clean: bool
+    value: _T | None = None
+    node: Node = _NO_NODE
+    clean: bool = False
 
 
-def _compile(name: str, texts: dict[str, str], shown: Mapping[str, str], there: Sequence[str]) -> Job:
+def _compile(name: str, files: _Files) -> Job:
     problems = Problems()
+    texts: dict[str, str] = {}
 
-    def read(file: str, shape: Callable[[Reader], _T]) -> tuple[_T | None, _Read]:
+    def read(file: str, shape: Callable[[Reader], _T]) -> _Read[_T]:
         before = len(problems)
         nodes: list[Node] = []
 
@@ -205,68 +250,62 @@ def _compile(name: str, texts: dict[str, str], shown: Mapping[str, str], there: 
             nodes.append(reader.node)
             return shape(reader)
 
-        value = read_into(problems, texts[file], noting, shown.get(file, file))
-        place = Place(shown.get(file, file), 1, 1)
-        return value, _Read(nodes[0] if nodes else MapNode((), place), len(problems) == before)
+        try:
+            text = files.text(file)
+        except ContentError as error:
+            problems.take(error)
+            return _Read()
+        if text is None:
+            problems.add(
+                Place(files.shown(file), 1, 1), "there is no such file", "the name of a file that is there"
+            )
+            return _Read()
+        texts[file] = text
+        value = read_into(problems, text, noting, files.shown(file))
+        return _Read(value, nodes[0], len(problems) == before) if nodes else _Read()
 
-    file = _job_file(name)
-    if file not in texts:
-        raise _one_problem(Place(file, 1, 1), "there is no such file", nearest(file, sorted(texts)))
-    job, job_read = read(file, read_job)
-    tractor: TractorFile | None = None
-    implement: ImplementFile | None = None
-    used = [file, RULES_FILE]
-    if job is not None:
-        for machine in (job.tractor, job.implement):
-            if not _is_there(machine, texts, there, problems):
-                continue
-            used.append(machine.text)
-            if machine is job.tractor:
-                tractor, tractor_read = read(machine.text, read_tractor)
-            else:
-                implement, implement_read = read(machine.text, read_implement)
-    rules: tuple[Rule, ...] = ()
-    if RULES_FILE in texts:
-        rules = read(RULES_FILE, read_rules)[0] or ()
-    else:
-        problems.add(Place(RULES_FILE, 1, 1), "there is no such file", "a map of rules in it")
-    if (
-        job is None
-        or tractor is None
-        or implement is None
-        or not (tractor_read.clean and implement_read.clean)
-    ):
+    def read_machine(machine: Placed, shape: Callable[[Reader], _T]) -> _Read[_T]:
+        return read(machine.text, shape) if _is_there(machine, files, problems) else _Read()
+
+    found = read(_job_file(name), read_job)
+    job, node = found.value, found.node
+    if job is None:
         problems.raise_if_any()
-        raise AssertionError("a file without a value has a problem")  # pragma: no cover
-    _check_fits(tractor, implement, implement_read.node, problems)
-    case = _case(name, job, tractor, implement)
-    look = _Lookup(case, job, job_read.node, problems)
+        raise AssertionError("a file that gives nothing has a problem")
+    tractor = read_machine(job.tractor, read_tractor)
+    implement = read_machine(job.implement, read_implement)
+    rules = read(RULES_FILE, read_rules).value or ()
+    if tractor.value is None or implement.value is None or not (tractor.clean and implement.clean):
+        problems.raise_if_any()
+        raise AssertionError("a machine that is not there or not clean has a problem")
+    _check_fits(tractor.value, implement.value, implement.node, problems)
+    case = _case(name, job, tractor.value, implement.value)
+    look = _Lookup(case, job, node, problems)
     look.start()
     look.job()
-    papers = look.papers((*tractor.papers, *implement.papers, *job.papers))
-    case = replace(case, papers=papers)
-    look.case = case
+    case = look.papers((*tractor.value.papers, *implement.value.papers, *job.papers))
     look.actions()
     answer = look.answer()
     look.order(answer)
     items = tuple(_items_of(job.steps, answer))
     slips = tuple(look.slip(slip, items, rules) for slip in job.slips)
     problems.raise_if_any()
-    return Job(name, case, rules, answer, slips, {key: texts[key] for key in sorted(set(used))})
+    return Job(name, case, rules, answer, slips, {key: texts[key] for key in sorted(texts)})
 
 
-def _is_there(machine: Placed, texts: Mapping[str, str], there: Sequence[str], problems: Problems) -> bool:
+def _is_there(machine: Placed, files: _Files, problems: Problems) -> bool:
     """Whether a machine's file is at hand; notes what is wrong with its path otherwise."""
-    if machine.text in texts:
-        return True
     try:
         safe_child(Path(), machine.text)
+        if files.text(machine.text) is not None:
+            return True
     except Refused as refused:
         problems.add(machine.place, refused.message, refused.advice)
+    except ContentError:
+        return True  # reading it says what is wrong
     else:
-        if machine.text:
-            message = f"there is no file {quoted(machine.text, 80)} in scenarios"
-            problems.add(machine.place, message, nearest(machine.text, there))
+        message = f"there is no file {quoted(machine.text, 80)} in scenarios"
+        problems.add(machine.place, message, nearest(machine.text, files.names()))
     return False
 
 
@@ -460,8 +499,8 @@ class _Lookup:
             advice = f"a speed from {tractor.idle_rev_min:g} rev/min to {tractor.rated_rev_min:g} rev/min"
             self._problems.add(place_at(self._node, "engine_work"), message, advice)
 
-    def papers(self, texts: Sequence[PaperText]) -> tuple[Paper, ...]:
-        """Fill the gaps of all papers, whichever file they come from."""
+    def papers(self, texts: Sequence[PaperText]) -> Case:
+        """Return the case with all papers in it, their gaps filled, whichever file they come from."""
         roots = _figures(self.case)
         papers: dict[str, Paper] = {}
         for text in texts:
@@ -472,7 +511,8 @@ class _Lookup:
             papers[text.name] = Paper(text.name, text.title, tuple(self._filled(text, roots)))
         fit = self._job.fit_paper
         self._known(fit.place, "paper", fit.text, tuple(papers))
-        return tuple(papers.values())
+        self.case = replace(self.case, papers=tuple(papers.values()))
+        return self.case
 
     def _filled(self, text: PaperText, roots: Mapping[str, object]) -> Iterator[str]:
         for line, place in text.lines:

@@ -178,7 +178,12 @@ def _to_bled(attempt: Attempt) -> Iterator[Action]:
 
 
 def answer_items(job: Job, steps: Iterable[str] | None = None) -> tuple[Item, ...]:
-    """Return the job's answer, or the named steps in their order, as items to be played."""
+    """Return the job's answer, or the named steps in their order, as items to be played.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> answer_items(load_job("first-week/couple"), ["area_clear"])[0]
+    Item(step='area_clear', ready=True, line='')
+    """
     by_name = {step.name: step for step in job.case.steps}
     items: list[Item] = []
     for name in job.answer if steps is None else steps:
@@ -209,6 +214,11 @@ def actions_of(attempt: Attempt, item: Item) -> Iterator[Action]:
     """Yield the actions of one item, each chosen once the one before has been done.
 
     Where a step says to go to a place, somebody who is there already stays.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> job = load_job("first-week/couple")
+    >>> list(actions_of(Attempt(job.case, job.rules), Item(line="look: area")))
+    [Action(word='look', thing='area', place='', amount=None)]
     """
     if item.line:
         action = from_line(item.line)
@@ -236,6 +246,11 @@ def safe_order(case: Case, rng: random.Random) -> tuple[str, ...]:
 
     Each draw is uniform among the steps that may come next (not among all orders). The step that hands in
     comes last whatever its edges.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> order = safe_order(load_job("first-week/couple").case, random.Random(1))
+    >>> order.index("area_clear") < order.index("back_align")
+    True
     """
     order: list[str] = []
     before = _before(case)
@@ -253,6 +268,12 @@ def reversed_orders(case: Case) -> Iterator[tuple[str, tuple[str, ...]]]:
     In that order the later step stands directly before the one it should wait for; of the other edges only
     those that cannot be kept with that are broken (steps between the two come after both). The order is
     the one nearest to the file's.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> orders = dict(reversed_orders(load_job("first-week/couple").case))
+    >>> order = orders["area_clear<back_align"]
+    >>> order.index("area_clear") - order.index("back_align")
+    1
     """
     before = _before(case)
     for step in case.steps:
