@@ -28,7 +28,7 @@ from trainer.scene.debrief import Debrief
 from trainer.scene.desk import MODES, Desk, Screen, Settings
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.replaying import Replaying
-from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished
+from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished, course_title
 from trainer.scene.shell import Driver, Shell
 
 FRAMES_PER_S = 60
@@ -276,12 +276,13 @@ def listed_jobs() -> list[Listed]:
     found = []
     for name in list_jobs():
         path = content_root() / "scenarios" / "jobs" / f"{name}.yaml"
-        title = name
+        title, says = name, ""
         with contextlib.suppress(ContentError):
             tree = plain(read_source(path))
-            title = str(tree.get("title", name)) if isinstance(tree, dict) else name
-        course = name.rpartition("/")[0].replace("-", " ").capitalize()
-        found.append(Listed(name, title, course))
+            if isinstance(tree, dict):
+                title, text = str(tree.get("title", name)), tree.get("text")
+                says = str(text[0]) if isinstance(text, list) and text else ""
+        found.append(Listed(name, title, course_title(name.rpartition("/")[0]), says))
     return found
 
 
@@ -335,7 +336,8 @@ def _opened() -> Program:
 def run_window(job: str | None = None, mode: str = "", resume: Path | None = None) -> None:
     """Open the window: at the first screen, at a job's sheet, or in an attempt that was left off.
 
-    Raises NoDisplay where no window can be opened, ContentError where the job cannot be read, `journal.CannotResume` where the attempt cannot go on.
+    Raises NoDisplay where no window can be opened, ContentError where the job cannot be read,
+    `journal.CannotResume` or `journal.InUse` where the attempt cannot go on.
     """
     try:
         program = _opened()
@@ -465,4 +467,14 @@ def bench(job: Job, frames: int = 300) -> Bench:
         aside.close()
 
 
-__all__ = ["Bench", "Driver", "NoDisplay", "Program", "bench", "draw_offscreen", "replay_window", "run_window", "save_pictures"]
+__all__ = [
+    "Bench",
+    "Driver",
+    "NoDisplay",
+    "Program",
+    "bench",
+    "draw_offscreen",
+    "replay_window",
+    "run_window",
+    "save_pictures",
+]

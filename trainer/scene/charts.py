@@ -60,7 +60,7 @@ def draw_chart(
 ) -> None:
     """One chart in its box: US unit left, metric right, the limit dashed and what lies beyond it hatched."""
     name = kit.line(13)
-    gutter = kit.width("0000", 11.5) + kit.px(8)
+    gutter = max(kit.width(word, 11.5) for word in ("0000", chart.left.unit, chart.right.unit)) + kit.px(6)
     kit.text(surface, chart.title, (box.left + gutter, box.top), 13, INK, True)
     plot = pygame.Rect(
         box.left + gutter,
@@ -123,7 +123,8 @@ def _times(kit: Kit, surface: pygame.Surface, frame: _Frame) -> None:
         tick = number * step * TICKS_PER_S
         x, y = round(frame.x(tick)), frame.plot.bottom
         pygame.draw.line(surface, EDGE, (x, y), (x, y + kit.px(3)), max(1, kit.px(1)))
-        kit.text(surface, clock(tick), (x, y + kit.px(3)), 11.5, MUTED, anchor="midtop")
+        anchor = "midtop" if number else "topleft"
+        kit.text(surface, clock(tick), (x, y + kit.px(3)), 11.5, MUTED, anchor=anchor)
 
 
 def _limit(kit: Kit, surface: pygame.Surface, frame: _Frame, limit: Limit | None) -> None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import threading
+from functools import partial
 from pathlib import Path
 
 import pygame
 
 from trainer.authoring.compile import Job
-from trainer.core.attempt import Attempt
+from trainer.core.attempt import Attempt, Entry
 from trainer.core.units import TICKS_PER_S
-from trainer.records import pages, traces
+from trainer.records import pages, telling, traces
 from trainer.records.charts import Chart, clock
 from trainer.records.pages import FindingRow
 from trainer.scene.charts import draw_chart, draw_strip
@@ -25,6 +26,7 @@ from trainer.scene.palette import (
     GREEN,
     INK,
     MUTED,
+    ORANGE,
     PAPER,
     PAPER_DEEP,
     SEVERITY,
@@ -48,10 +50,17 @@ class Debrief(Screen):
         self.score = attempt.score()
         self.rows = pages.finding_rows(attempt.case, attempt.findings, desk.texts)
         self.flags = pages.flags_of(attempt.findings)
+        self.done = [self._done(number, entry) for number, entry in enumerate(attempt.log)]
         self.drawn: traces.Traces | None = None
         self.part = "findings"
         self.saved = ""
         self._drawing = threading.Thread(target=self._record, daemon=True)
+
+    def _done(self, number: int, entry: Entry) -> tuple[str, str, bool]:
+        """When, what, and whether it was refused."""
+        text = telling.say_action(self.attempt.case, entry.action, self.desk.texts)
+        why = telling.refusal_on_record(self.attempt, number, self.desk.texts, self.desk.settings.metric)
+        return clock(entry.tick), f"{text}. {why}" if why else text, bool(why)
 
     def enter(self) -> None:
         """Drawing the traces runs the attempt once more, which takes a moment: it is done aside."""
@@ -194,6 +203,21 @@ class Debrief(Screen):
                 kit, surface, desk.say("caution.debrief"), (view.left, y), view.width
             ).bottom
 
+    def _draw_done(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
+        """Everything that was done, and what the yard did not let happen."""
+        kit = self.desk.kit
+        kit.text(surface, self.desk.say("screens.debrief.done"), (x, y), 15, INK, True)
+        y += kit.line(15) + kit.px(4)
+        column = kit.width("000:00", 13) + kit.px(10)
+        for at, text, refused in self.done:
+            kit.text(surface, at, (x + column - kit.px(10), y), 13, MUTED, anchor="topright")
+            left = x + column
+            if refused:
+                kit.symbol(surface, "cross", (left + kit.tx(7), y + kit.line(13) // 2), 12, ORANGE, INK)
+                left += kit.tx(20)
+            y = kit.paragraph(surface, text, (left, y), x + width - left, 13) + kit.px(2)
+        return y
+
     def _draw_finding(self, surface: pygame.Surface, row: FindingRow, x: int, y: int, width: int) -> int:
         desk, kit = self.desk, self.desk.kit
         pad = kit.px(12)
@@ -253,16 +277,14 @@ class Debrief(Screen):
             return
         charts = pages.charts_of(self.attempt.case, drawn, desk.texts)
         gap = kit.px(8)
-        least = kit.tx(118)
+        least = kit.tx(108)
         tall = max(least, (room.height - gap * (len(charts) - 1)) // len(charts))
         with kit.scroll(surface, "debrief.charts", room) as view:
             y = view.top
             for number, chart in enumerate(charts):
                 box = pygame.Rect(view.left, y, view.width, tall)
-                picture = kit.keep(
-                    ("chart", number, box.size, id(drawn)),
-                    lambda chart=chart, box=box: self._picture(chart, box),
-                )
+                key = ("chart", number, box.size, id(drawn))
+                picture = kit.keep(key, partial(self._picture, chart, box))
                 surface.blit(picture, box)
                 y += tall + gap
             view.bottom = y - gap

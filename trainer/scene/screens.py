@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -35,6 +36,8 @@ class Listed:
     name: str
     title: str
     course: str
+    says: str
+    """The first lines of its text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,15 @@ def caution_box(kit: Kit, surface: pygame.Surface, text: str, at: tuple[int, int
     return box
 
 
+def course_title(course: str) -> str:
+    """A course's folder name as words.
+
+    >>> course_title("first-week")
+    'First week'
+    """
+    return course.replace("-", " ").capitalize()
+
+
 class FirstScreen(Screen):
     """Pick a job, a way to run it, or go on with what was left off."""
 
@@ -85,32 +97,31 @@ class FirstScreen(Screen):
         window = surface.get_rect()
         margin = kit.px(32)
         wide = min(kit.px(470) + kit.px(150) * (kit.text_scale > 1.2), window.width * 58 // 100)
-        card = pygame.Rect(window.right - wide - margin, margin, wide, window.height - 2 * margin)
-        self._draw_left(surface, pygame.Rect(margin, margin, card.left - 2 * margin, card.height))
+        card = pygame.Rect(margin, margin, wide, window.height - 2 * margin)
+        left = card.right + margin
+        self._draw_beside(surface, pygame.Rect(left, margin, window.right - margin - left, card.height))
         self._draw_card(surface, card)
 
-    def _draw_left(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+    def _draw_beside(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        """The name and what it is about in the sky, the caution on the ground."""
         desk, kit = self.desk, self.desk.kit
-        pad = kit.px(18)
         title = desk.say("screens.first.title")
-        size = 46.0
-        while size > 20 and kit.width(title, size, True) > room.width - 2 * pad:
+        size = 52.0
+        while size > 20 and kit.width(title, size, True) > room.width:
             size -= 4
         text = desk.say("screens.first.what")
-        inner = room.width - 2 * pad
-        tall = kit.line(size) + kit.height(text, inner, 15) + 2 * pad
-        box = pygame.Rect(room.left, room.top, room.width, tall)
-        kit.box(surface, box, BAR, None, radius=8)
-        kit.text(surface, title, (box.left + pad, box.top + pad // 2), size, BAR_INK, True, width=inner)
-        kit.paragraph(
-            surface, text, (box.left + pad, box.top + pad // 2 + kit.line(size)), inner, 15, BAR_MUTED
-        )
+        inner = min(room.width, kit.px(405) if kit.text_scale == 1 else room.width)
+        tall = kit.line(size) + kit.height(text, inner, 16)
+        if kit.text_scale > 1.25:  # larger text reaches down into the light of the sky
+            ground = pygame.Rect(room.left, room.top, room.width, tall).inflate(kit.px(20), kit.px(20))
+            kit.box(surface, ground, BAR, None, radius=8)
+        kit.text(surface, title, room.topleft, size, BAR_INK, True, width=room.width)
+        below = kit.paragraph(surface, text, (room.left, room.top + kit.line(size)), inner, 16, BAR_INK)
         caution = desk.say("caution.first")
         tall = kit.height(caution, room.width - 3 * kit.px(12) - kit.tx(26), 13) + 2 * kit.px(12)
-        top = max(room.bottom - tall, box.bottom + kit.px(8))
-        with kit.scroll(
-            surface, "first.caution", pygame.Rect(room.left, top, room.width, room.bottom - top)
-        ) as view:
+        top = max(room.bottom - tall, below + kit.px(20))
+        rest = pygame.Rect(room.left, top, room.width, room.bottom - top)
+        with kit.scroll(surface, "first.caution", rest) as view:
             view.bottom = caution_box(kit, surface, caution, (view.left, view.top), room.width).bottom
 
     def _draw_card(self, surface: pygame.Surface, card: pygame.Rect) -> None:
@@ -194,7 +205,10 @@ class FirstScreen(Screen):
                 chosen=job.name == desk.settings.job,
             )
             y += tall + kit.px(6)
-        y += kit.px(8)
+        picked = next((job for job in self.jobs if job.name == desk.settings.job), None)
+        if picked is not None and picked.says:
+            y = kit.paragraph(surface, picked.says, (x, y + kit.px(2)), width, 13, MUTED)
+        y += kit.px(12)
         y = self._heading(surface, "screens.first.mode", x, y)
         third = (width - 2 * gap) // 3
         for number, mode in enumerate(MODES):
@@ -287,11 +301,16 @@ def _mode_setter(desk: Desk, mode: str):  # type: ignore[no-untyped-def]
     return act
 
 
+_BROKEN = re.compile(r"(?<=\d) (?=\d/\d|in\b|lb\b|kg\b|mm\b|psi\b|bar\b|gal/|L/)")
+"""Spaces inside a quantity: no line is broken there."""
+
+
 def draw_paper(
     kit: Kit, surface: pygame.Surface, paper: Paper, x: int, y: int, width: int, size: float = 14
 ) -> int:
     """A paper as rows: what is said, and its value in bold, beside it or below; gives the y below."""
     for number, line in enumerate(paper.lines):
+        line = _BROKEN.sub("\u00a0", line)
         label, colon, value = line.partition(": ")
         if number:
             pygame.draw.line(
@@ -342,7 +361,7 @@ class JobSheet(Screen):
         )
         facts = desk.say(
             "screens.sheet.facts",
-            course=self.case.course,
+            course=course_title(self.case.course),
             par=clock(round(self.case.par_s * TICKS_PER_S)),
             limit=clock(round(self.case.time_limit_s * TICKS_PER_S)),
             mode=desk.say(f"screens.modes.{desk.settings.mode}.title"),

@@ -192,11 +192,12 @@ class SidePanel:
 
     def _draw_papers(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
         desk, kit = self.desk, self.kit
-        row = kit.line(14) + kit.px(12)
+        inner = width - kit.px(14)
         for paper in self.shell.case.papers:
             label = paper.title
             if paper.name not in self.shell.state.papers:
                 label = desk.say("screens.yard.paper_unread", title=paper.title)
+            row = kit.height(label, inner, 13.5, True) + kit.px(14)
             kit.button(
                 surface,
                 pygame.Rect(x, y, width, row),
