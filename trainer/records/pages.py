@@ -45,6 +45,12 @@ class FindingRow:
     source: str
     standing: str
 
+    @property
+    def bars(self) -> tuple[Markup, Markup]:
+        """What was measured and the limit, as bars."""
+        measured = charts.draw_bar(self.measured_share, True, self.measured)
+        return measured, charts.draw_bar(self.limit_share, False, self.limit)
+
 
 @dataclass(frozen=True, slots=True)
 class DoneRow:
