@@ -415,8 +415,10 @@ def _stalled(
         return pump_pa, 0.0
     out, back = _ports_of(case, plumbing, index, "extend", "retract")
     if out >= 0 and roles[out] == SUPPLY and (back < 0 or roles[back] == SHUT):
+        # At the bottom of its stroke the cylinder does not carry the load yet.
+        load = function.load_n if plumbing.strokes[index] > 0.0 else 0.0
         rod = hyd.shut_rod_side_pressure_pa(
-            pump_pa, function.bore_area_m2, function.rod_side_area_m2, function.load_n
+            pump_pa, function.bore_area_m2, function.rod_side_area_m2, load
         )
         return 0.0, max(0.0, rod)
     return 0.0, 0.0

@@ -34,6 +34,7 @@ from trainer.core.readings import (
     raised,
     readings,
     standing,
+    supply_hold_ticks,
 )
 from trainer.core.refusals import legal
 from trainer.core.state import State, Working, digest
@@ -118,6 +119,7 @@ def start(case: Case) -> State:
         station=begin.station,
         key=begin.key,
         key_off_tick=-1,
+        supply_until=0,
         engine=begin.engine,
         engine_mrev_min=milli(begin.engine_rev_min if begin.engine else 0),
         throttle_mrev_min=milli(begin.engine_rev_min or tractor.idle_rev_min),
@@ -268,7 +270,10 @@ def _key(case: Case, s: State, a: Action, t: Telling) -> State:
         return replace(s, key="on", key_off_tick=-1, page_tick=page)
     if s.key == "on":
         t.tell("key_off", "", case.goal)
-        return replace(s, key=a.thing, key_off_tick=s.tick, engine=False, page_tick=-1, pto=False)
+        until = s.tick + supply_hold_ticks(case, s)
+        return replace(
+            s, key=a.thing, key_off_tick=s.tick, supply_until=until, engine=False, page_tick=-1, pto=False
+        )
     t.note("key", a.thing)
     return replace(s, key=a.thing)
 

@@ -511,6 +511,7 @@ def _machine_events(
     for index, function in enumerate(case.implement.functions):
         if s.pto and _shaft_on(case, s, index) and solution.functions[index].course == "driven":
             if not told & TOLD_TWO_DRIVES:
-                tell("two_drives", function.name, "", drive_flow_mm3_s=mm3(solution.functions[index].flow_m3_s))
+                flow = mm3(solution.functions[index].flow_m3_s)
+                tell("two_drives", function.name, "", drive_flow_mm3_s=flow)
                 told |= TOLD_TWO_DRIVES
     return replace(s, told=told)

@@ -14,7 +14,7 @@ from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
 from trainer.core.case import STATION_M, Case
 from trainer.core.state import State
-from trainer.core.units import TICKS_PER_S, micro, milli, rev_min, whole
+from trainer.core.units import TICKS_PER_S, micro, milli, rev_min, ticks, whole
 
 OUT_OF_REACH_URAD = 999_999
 """Pitch reading where the top link cannot reach the mast at all."""
@@ -31,19 +31,15 @@ _MOST_PLAY_M = 0.0015
 
 
 def supply_live(case: Case, state: State) -> bool:
-    """Whether the implement's supply lines still have power: key on, or held while it saves."""
-    if state.key == "on":
-        return True
-    if state.key_off_tick < 0:
-        return False
-    bus_home = any(
-        plug.role == "bus" and at >= 0 for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
-    )
+    """Whether the supply lines have power: key on, or held after key off while the implement saves."""
+    return state.key == "on" or state.tick < state.supply_until
+
+
+def supply_hold_ticks(case: Case, state: State) -> int:
+    """How long the supply lines stay up when the key goes off now."""
     tractor = case.tractor
-    hold = electrics.supply_hold_s(
-        tractor.supply_hold_s, case.implement.save_time_s if bus_home else 0.0, tractor.supply_cap_s
-    )
-    return state.tick - state.key_off_tick < hold * TICKS_PER_S
+    save_s = case.implement.save_time_s if plug_home(case, state, "bus") else 0.0
+    return ticks(electrics.supply_hold_s(tractor.supply_hold_s, save_s, tractor.supply_cap_s))
 
 
 def plug_home(case: Case, state: State, role: str) -> bool:
@@ -456,7 +452,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
     frame_low = _lift_um(case, state, "lift") == 0
     on = lines_on(state)
     held = {
-        "engine_off": not state.engine and state.engine_mrev_min == 0,
+        "engine_off": not state.engine,
         "running": state.engine,
         "brake_set": state.brake,
         "key_out": state.key == "out",

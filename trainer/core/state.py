@@ -42,6 +42,8 @@ class State:
     station: str
     key: str
     key_off_tick: int
+    supply_until: int
+    """Tick up to which the supply lines stay up after key off: settled at key off."""
     engine: bool
     engine_mrev_min: int
     throttle_mrev_min: int
