@@ -75,7 +75,7 @@ def _stop_motors(attempt: Attempt) -> Iterator[Action]:
         valve = _valve_of(attempt, index)
         if not function.is_motor or valve < 0 or attempt.state.levers[valve] in ("float", "block"):
             continue
-        if readings.supply_live(case, attempt.state):
+        if readings.supply_live(attempt.state):
             yield Action("lever", case.tractor.valves[valve].name, "float")
             for _ in range(_MOST_WAITS):
                 if rev_min(attempt.state.works[index].speed_mrad_s) <= case.limits.still_rev_min:

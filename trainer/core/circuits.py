@@ -181,9 +181,10 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
         for hose, at in zip(case.implement.hoses, plumbing.hose_at, strict=True)
     )
     for index, function in enumerate(case.implement.functions):
-        course, want = (_motor_course if function.is_motor else _cylinder_course)(
-            case, plumbing, roles, index, available, turning, sense_on_pressure
-        )
+        if function.is_motor:
+            course, want = _motor_course(case, plumbing, roles, index, available, turning, sense_on_pressure)
+        else:
+            course, want = _cylinder_course(case, plumbing, roles, index, available, turning)
         courses.append(course)
         if want is not None:
             wants.append(want)
@@ -298,7 +299,6 @@ def _cylinder_course(
     index: int,
     available: float,
     turning: bool,
-    sense_on_pressure: bool,
 ) -> tuple[str, _Want | None]:
     function = case.implement.functions[index]
     out, back = _ports_of(case, plumbing, index, "extend", "retract")
@@ -391,7 +391,7 @@ def _flows(
             back, rod_side = _stalled(case, plumbing, roles, index, pump_pa)
         case_pa = 0.0
         if function.is_motor:
-            case_pa = _case_pa(case, plumbing, roles, index, course, flow, pressure, pump_pa)
+            case_pa = _case_pa(case, plumbing, roles, index, flow, pressure, pump_pa)
         flows.append(Flow(course, asked, flow, pressure, back, case_pa, rod_side))
     return tuple(flows), math.fsum(work)
 
@@ -417,9 +417,7 @@ def _stalled(
     if out >= 0 and roles[out] == SUPPLY and (back < 0 or roles[back] == SHUT):
         # At the bottom of its stroke the cylinder does not carry the load yet.
         load = function.load_n if plumbing.strokes[index] > 0.0 else 0.0
-        rod = hyd.shut_rod_side_pressure_pa(
-            pump_pa, function.bore_area_m2, function.rod_side_area_m2, load
-        )
+        rod = hyd.shut_rod_side_pressure_pa(pump_pa, function.bore_area_m2, function.rod_side_area_m2, load)
         return 0.0, max(0.0, rod)
     return 0.0, 0.0
 
@@ -429,7 +427,6 @@ def _case_pa(
     plumbing: Plumbing,
     roles: list[str],
     index: int,
-    course: str,
     flow: float,
     inlet_pa: float,
     pump_pa: float,

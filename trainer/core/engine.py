@@ -99,7 +99,7 @@ def start(case: Case) -> State:
     port_pa = [0] * len(tractor.ports)
     for port, pressure in begin.pressures:
         port_pa[case.port(port)] = whole(pressure)
-    strokes = {name: share for name, share in begin.cylinders}
+    strokes = dict(begin.cylinders)
     works = tuple(
         Working(
             course="driven" if function.kind == "fan" and begin.fan_rev_min else "idle",
@@ -110,7 +110,7 @@ def start(case: Case) -> State:
     )
     attached = begin.latched
     lines = [at >= 0 for at in hose_at + plug_at]
-    state = State(
+    return State(
         tick=0,
         moving=True,
         busy_until=0,
@@ -174,7 +174,6 @@ def start(case: Case) -> State:
         lost_oil_mm3=0,
         told=0,
     )
-    return state
 
 
 # --- what an action does -----------------------------------------------------------------------------
@@ -581,7 +580,7 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
         "mast_pins": ("bushing_play_um", taken["bushing_play_um"]),
         "slope": ("slope_permille", taken["slope_permille"]),
         "front_axle": ("front_permille", taken["front_permille"]),
-        "pressure": ("pressure_pa", max(highest_pa(case, s), max(s.port_pa))),
+        "pressure": ("pressure_pa", max(highest_pa(s), *s.port_pa)),
         "case_pressure": ("case_pa", max(work.case_pa for work in s.works)),
         "fan_speed": ("fan_rev_min", fan_rev_min(case, s)),
         "flow": ("flow_mm3_s", max(abs(work.flow_mm3_s) for work in s.works)),

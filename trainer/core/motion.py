@@ -48,10 +48,10 @@ def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) 
     """The yard one tick on. `see` shows the teller the state its next readings are taken from."""
     s = replace(state, tick=state.tick + 1)
     s = _engine(case, s)
-    s = _tractor(case, s, see, tell)
+    s = _tractor(s, see, tell)
     s = _hitch(case, s, see, tell)
     s = _oil(case, s, see, tell)
-    if s.key != "on" and any(lever != "block" for lever in s.levers) and not supply_live(case, s):
+    if s.key != "on" and any(lever != "block" for lever in s.levers) and not supply_live(s):
         # Electric sections spring back to centre when their supply falls.
         s = replace(s, levers=("block",) * len(s.levers))
     if s.busy_until <= s.tick and s.doing:
@@ -77,7 +77,7 @@ def _towards(value: int, goal: int, reach: int) -> int:
     return min(goal, value + reach) if value < goal else max(goal, value - reach)
 
 
-def _tractor(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> State:
+def _tractor(s: State, see: Callable[[State], None], tell: Tell) -> State:
     if s.gap_um == s.gap_target_um:
         return s
     left = max(1, s.busy_until - s.tick)
@@ -157,9 +157,7 @@ def _oil(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> Stat
     if not turning and not _oil_moves(case, s):
         return s
     solution = circuits.solve(case, plumbing(case, s))
-    works = tuple(
-        _work(case, s, index, flow, solution, see, tell) for index, flow in enumerate(solution.functions)
-    )
+    works = tuple(_work(case, s, index, flow, see, tell) for index, flow in enumerate(solution.functions))
     s = replace(s, works=works, pump_pa=whole(solution.pump_pa), pump_mm3_s=mm3(solution.pump_m3_s))
     s = _pressures(case, s, solution)
     s = _machine_events(case, s, solution, see, tell)
@@ -190,12 +188,10 @@ def _oil_moves(case: Case, s: State) -> bool:
         for port, pressure in zip(case.tractor.ports, s.port_pa, strict=True)
     ):
         return True
-    return "float" in s.levers and supply_live(case, s)
+    return "float" in s.levers and supply_live(s)
 
 
-def _work(
-    case: Case, s: State, index: int, flow: Flow, solution: Solution, see: Callable[[State], None], tell: Tell
-) -> Working:
+def _work(case: Case, s: State, index: int, flow: Flow, see: Callable[[State], None], tell: Tell) -> Working:
     function, was = case.implement.functions[index], s.works[index]
     if function.is_motor:
         return _motor(case, s, index, function, was, flow, see, tell)
@@ -463,7 +459,7 @@ def _cylinder(
 
 
 def _pressures(case: Case, s: State, solution: Solution) -> State:
-    ports, live = list(s.port_pa), supply_live(case, s)
+    ports, live = list(s.port_pa), supply_live(s)
     for index, (socket, target) in enumerate(zip(case.tractor.ports, solution.ports_pa, strict=True)):
         if target is None:
             continue
@@ -509,9 +505,9 @@ def _machine_events(
         tell("overheated", "", "", limit_mc=_HARM_MC)
         told |= TOLD_HOT
     for index, function in enumerate(case.implement.functions):
-        if s.pto and _shaft_on(case, s, index) and solution.functions[index].course == "driven":
-            if not told & TOLD_TWO_DRIVES:
-                flow = mm3(solution.functions[index].flow_m3_s)
-                tell("two_drives", function.name, "", drive_flow_mm3_s=flow)
-                told |= TOLD_TWO_DRIVES
+        both = s.pto and _shaft_on(case, s, index) and solution.functions[index].course == "driven"
+        if both and not told & TOLD_TWO_DRIVES:
+            flow = mm3(solution.functions[index].flow_m3_s)
+            tell("two_drives", function.name, "", drive_flow_mm3_s=flow)
+            told |= TOLD_TWO_DRIVES
     return replace(s, told=told)

@@ -30,7 +30,7 @@ _MOST_PLAY_M = 0.0015
 """Play of a pin in a hook with the right bushing, and the most that still seats (common practice)."""
 
 
-def supply_live(case: Case, state: State) -> bool:
+def supply_live(state: State) -> bool:
     """Whether the supply lines have power: key on, or held after key off while the implement saves."""
     return state.key == "on" or state.tick < state.supply_until
 
@@ -56,7 +56,7 @@ def page_up(case: Case, state: State) -> bool:
 
 def plumbing(case: Case, state: State) -> circuits.Plumbing:
     """The part of the state that the oil cares about."""
-    live = supply_live(case, state)
+    live = supply_live(state)
     strokes = []
     for function, work in zip(case.implement.functions, state.works, strict=True):
         full = micro(function.stroke_m)
@@ -176,7 +176,7 @@ def lines_missing(case: Case, state: State) -> int:
     return missing
 
 
-def highest_pa(case: Case, state: State) -> int:
+def highest_pa(state: State) -> int:
     """Highest pressure in any hose that is on, and in the sections' ports they hang on."""
     return max((state.port_pa[at] for at in state.hose_at if at >= 0), default=0)
 
@@ -225,7 +225,7 @@ def clear_um(case: Case, state: State) -> int:
     return micro(implement.work_ball_m + implement.lifted_clear_m)
 
 
-def loose_ends(case: Case, state: State) -> int:
+def loose_ends(state: State) -> int:
     """Hose ends and plugs that are off and neither capped and hung up nor in their holder."""
     loose = 0
     for index, at in enumerate(state.hose_at):
@@ -269,7 +269,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "brake_off_count": int(not state.brake),
         "key_in_count": int(state.key != "out"),
         "key_off_ms": off_ms,
-        "supply_mv": milli(case.tractor.supply_volt) if supply_live(case, state) else 0,
+        "supply_mv": milli(case.tractor.supply_volt) if supply_live(state) else 0,
         "hitch_um": state.hitch_um,
         "hook_over_um": state.hitch_um - (pin_height_um(case, state) - _HOOK_CLEARANCE_UM),
         "front_permille": front_permille(case, state.ballast_kg),
@@ -289,9 +289,9 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "lines_on_count": lines_on(state),
         "lines_missing_count": lines_missing(case, state),
         "plugs_off_count": len([at for at in state.plug_at if at < 0]),
-        "loose_count": loose_ends(case, state),
+        "loose_count": loose_ends(state),
         "held_kg": _held_by_oil_kg(case, state),
-        "highest_pa": highest_pa(case, state),
+        "highest_pa": highest_pa(state),
         "drawbar_um": 0 if state.drawbar_stowed else micro(case.tractor.drawbar_clear_m),
         "top_hook_missing_count": int(case.implement.uses_top_hook and not state.top_hook),
         "top_hook_spare_count": int(state.top_hook and not case.implement.uses_top_hook),
@@ -487,9 +487,9 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "folded": _lift_um(case, state, "marker") == 0,
         "site_level": case.site(state.site).slope <= limits.slope,
         "frame_down": frame_low and not hang_free,
-        "bled": (port_pressure_pa(state) if on == 0 else highest_pa(case, state))
+        "bled": (port_pressure_pa(state) if on == 0 else highest_pa(state))
         <= whole(limits.couple_pressure_pa),
-        "supplies_down": not supply_live(case, state),
+        "supplies_down": not supply_live(state),
         "waited": state.key != "on" and off_ticks >= limits.unplug_wait_s * TICKS_PER_S,
         "lines_all_on": lines_missing(case, state) == 0,
         "lines_all_off": all(at < 0 for at in state.hose_at),
@@ -497,7 +497,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "plugs_all_off": all(at < 0 for at in state.plug_at),
         "clean": _clean(case, state, hose, port),
         "routed": unrouted(state) == 0 and on > 0,
-        "lines_stored": loose_ends(case, state) == 0 and on == 0,
+        "lines_stored": loose_ends(state) == 0 and on == 0,
         "hooks_clear": hooks_low and not state.engaged,
         "crept": state.crept,
         "lines_seen": state.lines_seen,

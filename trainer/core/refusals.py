@@ -170,9 +170,9 @@ def _check_top_link(case: Case, state: State, action: Action) -> Refusal | None:
     low, high = micro(case.tractor.top_link_short_m), micro(case.tractor.top_link_long_m)
     if not low <= action.amount <= high:
         return Refusal("top_link_range", (("low_um", low), ("high_um", high)))
-    if state.weight in ("hitch", "ground"):
-        if pitch_urad(case, state, state.hitch_um, action.amount) == OUT_OF_REACH_URAD:
-            return Refusal("top_link_out_of_reach")
+    carried = state.weight in ("hitch", "ground")
+    if carried and pitch_urad(case, state, state.hitch_um, action.amount) == OUT_OF_REACH_URAD:
+        return Refusal("top_link_out_of_reach")
     return None
 
 
@@ -327,7 +327,7 @@ def _check_route(case: Case, state: State, action: Action) -> Refusal | None:
 
 
 def _check_valve(case: Case, state: State, action: Action) -> Refusal | None:
-    return None if supply_live(case, state) else Refusal("valves_have_no_power")
+    return None if supply_live(state) else Refusal("valves_have_no_power")
 
 
 def _check_pto(case: Case, state: State, action: Action) -> Refusal | None:
