@@ -209,10 +209,18 @@ class Program:
             self.surface = window
         self.desk.kit.resize(self.surface.get_size(), self.desk.settings.text_size)
 
+    def name_window(self) -> None:
+        pygame.display.set_caption(self.desk.say("screens.first.title"))
+        pygame.display.set_icon(self.desk.art.fitted("port_poppet", (64, 64)))
+
     def _shortcut(self, event: pygame.event.Event) -> bool:
         typing = bool(self.desk.kit.typing)
         if event.key == pygame.K_F11:
-            pygame.display.toggle_fullscreen()
+            self.desk.settings.full_screen = not self.desk.settings.full_screen
+            pygame.display.quit()  # some window managers keep a part of the old window's size otherwise
+            pygame.display.init()
+            _set_mode(self.desk.settings.full_screen)
+            self.name_window()
             self.resized()
         elif event.key == pygame.K_m and not typing and not event.mod & pygame.KMOD_CTRL:
             self.desk.toggle_metric()
@@ -293,22 +301,29 @@ def open_window(full_screen: bool = False) -> pygame.Surface:
     """
     pygame.display.init()
     pygame.font.init()
-    pygame.key.set_repeat(350, 40)
-    flags = pygame.RESIZABLE | (pygame.FULLSCREEN if full_screen else 0)
     chosen = "SDL_FRAMEBUFFER_ACCELERATION"
-    window = pygame.display.set_mode(BASE, flags)
+    window = _set_mode(full_screen)
     if chosen not in os.environ:
         as_it_comes = _present_s()
         if as_it_comes > _SLOW_PRESENT_S:
             pygame.display.quit()
             os.environ[chosen] = "0"
             pygame.display.init()
-            window = pygame.display.set_mode(BASE, flags)
+            window = _set_mode(full_screen)
             if _present_s() > as_it_comes:
                 pygame.display.quit()
                 del os.environ[chosen]
                 pygame.display.init()
-                window = pygame.display.set_mode(BASE, flags)
+                window = _set_mode(full_screen)
+    return window
+
+
+def _set_mode(full_screen: bool) -> pygame.Surface:
+    if full_screen:
+        window = pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
+    else:
+        window = pygame.display.set_mode(BASE, pygame.RESIZABLE)
+    pygame.key.set_repeat(350, 40)
     return window
 
 
@@ -328,8 +343,7 @@ def _opened() -> Program:
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
     program = Program(window, settings)
-    pygame.display.set_caption(program.desk.say("screens.first.title"))
-    pygame.display.set_icon(program.desk.art.fitted("port_poppet", (64, 64)))
+    program.name_window()
     return program
 
 

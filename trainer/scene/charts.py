@@ -60,7 +60,7 @@ def draw_chart(
 ) -> None:
     """One chart in its box: US unit left, metric right, the limit dashed and what lies beyond it hatched."""
     name = kit.line(13)
-    gutter = max(kit.width(word, 11.5) for word in ("0000", chart.left.unit, chart.right.unit)) + kit.px(6)
+    gutter = kit.width("gal/min", 11.5) + kit.px(6)  # the widest unit, so that all charts share one time axis
     kit.text(surface, chart.title, (box.left + gutter, box.top), 13, INK, True)
     plot = pygame.Rect(
         box.left + gutter,
@@ -86,13 +86,13 @@ def draw_chart(
     pygame.draw.rect(surface, EDGE, plot, max(1, kit.px(1)))
     free_from = plot.left
     for flag in flags:
-        free_from = _flag(kit, surface, flag.label, frame.x(flag.tick), plot.top, free_from)
+        free_from = _flag(kit, surface, flag.label, frame.x(flag.tick), plot.top, free_from, plot.right)
 
 
-def _flag(kit: Kit, surface: pygame.Surface, label: str, x: float, y: int, free_from: int) -> int:
+def _flag(kit: Kit, surface: pygame.Surface, label: str, x: float, y: int, free_from: int, right: int) -> int:
     """The number of a finding on its line, beside another's where that stands; gives where room begins."""
     wide = kit.width(label, 11, True) + kit.px(8)
-    box = pygame.Rect(max(round(x) - wide // 2, free_from), y, wide, kit.line(11))
+    box = pygame.Rect(min(max(round(x) - wide // 2, free_from), right - wide), y, wide, kit.line(11))
     kit.box(surface, box, INK, None, radius=3)
     kit.text(surface, label, box.center, 11, SHEET, True, anchor="center")
     return box.right + kit.px(1)
@@ -257,4 +257,4 @@ def draw_strip(
         pygame.draw.line(
             surface, INK, (x, band.top - kit.px(2)), (x, band.bottom + kit.px(3)), max(2, kit.px(1.6))
         )
-        free_from = _flag(kit, surface, flag.label, x, band.bottom + kit.px(3), free_from)
+        free_from = _flag(kit, surface, flag.label, x, band.bottom + kit.px(3), free_from, band.right)

@@ -91,7 +91,7 @@ class Debrief(Screen):
         margin = kit.px(24)
         head = self._draw_head(surface, window, margin)
         y = head + kit.px(12)
-        strip_tall = kit.line(12) + kit.px(8) + kit.line(11) + kit.px(8)
+        strip_tall = kit.line(12) + kit.px(8) + (kit.line(11) + kit.px(8) if self.flags else 0)
         strip = pygame.Rect(margin, y, window.width - 2 * margin, strip_tall)
         places = [
             (tick, desk.say(f"screens.stations.{station}"), station)
@@ -199,9 +199,9 @@ class Debrief(Screen):
                 cost = desk.say("screens.debrief.points", points=late[0])
                 kit.text(surface, cost, (view.left + view.width, y), 14, INK, True, anchor="topright")
                 y += kit.line(14) + kit.px(10)
-            view.bottom = caution_box(
-                kit, surface, desk.say("caution.debrief"), (view.left, y), view.width
-            ).bottom
+            text = desk.say("caution.debrief")
+            y = caution_box(kit, surface, text, (view.left, y), view.width).bottom
+            view.bottom = self._draw_done(surface, view.left, y + kit.px(14), view.width)
 
     def _draw_done(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
         """Everything that was done, and what the yard did not let happen."""

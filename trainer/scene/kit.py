@@ -80,10 +80,17 @@ class Area:
     offset: int = 0
     content: int = 0
     seen: bool = False
+    at_end: bool = False
+    """Follows its end as more comes, until it is scrolled away from there."""
 
     @property
     def most(self) -> int:
         return max(0, self.content - self.rect.height)
+
+    def move(self, by: int) -> None:
+        """Scroll by so many pixels, as far as it goes."""
+        self.offset = min(self.most, max(0, self.offset + by))
+        self.at_end = self.offset == self.most
 
 
 @dataclass(slots=True)
@@ -132,7 +139,7 @@ class Kit:
         self._clip: pygame.Rect | None = None
         self._wrapped: OrderedDict[tuple[object, ...], tuple[str, ...]] = OrderedDict()
         self._offsets: dict[str, int] = {}
-        self._under: list[str] = []
+        self._following: set[str] = set()
 
     # --- sizes ---------------------------------------------------------------------------------------------
 
@@ -185,6 +192,8 @@ class Kit:
 
     def _set(self, text: str, size: float, colour: Colour, bold: bool) -> pygame.Surface:
         large = self.font(size, bold, _FINER).render(text, True, colour)
+        if not large.get_width():  # nothing to scale, and smoothscale does not survive the attempt
+            return pygame.Surface((1, self.font(size, bold).get_height()), pygame.SRCALPHA)
         pixels = (max(1, self.width(text, size, bold)), self.font(size, bold).get_height())
         return shapes.for_screen(pygame.transform.smoothscale(large, pixels))
 
@@ -355,7 +364,6 @@ class Kit:
         self.now_s = now_s
         self.targets.clear()
         self.overflows.clear()
-        self._under.clear()
         for area in self.areas.values():
             area.seen = False
 
@@ -593,6 +601,8 @@ class Kit:
         """A part that scrolls: draw from `view.top` down, set `view.bottom` at the end."""
         area = self.areas.get(ident) or Area(rect, self._offsets.get(ident, 0))
         area.rect, area.seen = rect, True
+        area.at_end = area.at_end or ident in self._following
+        self._following.discard(ident)
         self.areas[ident] = area
         area.offset = min(max(area.offset, 0), area.most) if area.content else area.offset
         gutter = self.px(12) if bar else 0
@@ -606,7 +616,7 @@ class Kit:
             surface.set_clip(clip_before)
             self._area, self._clip = area_before, kit_clip
         area.content = view.bottom - view.top
-        area.offset = min(area.offset, area.most)
+        area.offset = area.most if area.at_end else min(area.offset, area.most)
         self._offsets[ident] = area.offset
         if bar and area.most:
             track = pygame.Rect(rect.right - self.px(7), rect.top, self.px(5), rect.height)
@@ -618,16 +628,15 @@ class Kit:
 
             def grab(at: Point) -> None:
                 room = max(1, rect.height - tall)
-                area.offset = min(area.most, max(0, (at[1] - rect.top - tall // 2) * area.most // room))
+                area.move((at[1] - rect.top - tall // 2) * area.most // room - area.offset)
 
             self.targets.append(
                 Target(f"{ident}.scroll", track.inflate(self.px(8), 0), "", grab=grab, clip=rect)
             )
 
-    def scroll_to(self, ident: str, offset: int = 0) -> None:
-        self._offsets[ident] = offset
-        if ident in self.areas:
-            self.areas[ident].offset = offset
+    def follow_end(self, ident: str) -> None:
+        """Let an area that scrolls show its end, and stay there as more comes."""
+        self._following.add(ident)
 
     def dialog(
         self,
@@ -765,7 +774,7 @@ class Kit:
     def _wheel(self, notches: float) -> bool:
         for area in reversed(list(self.areas.values())):
             if area.rect.collidepoint(self.pointer) and area.most:
-                area.offset = min(area.most, max(0, area.offset + round(notches * self.line(15) * 3)))
+                area.move(round(notches * self.line(15) * 3))
                 return True
         return False
 
@@ -793,8 +802,7 @@ class Kit:
             area = self.areas.get(target.area) if target is not None else None
             area = area or max(self.areas.values(), key=lambda one: one.most, default=None)
             if area is not None:
-                step = pages[event.key] * area.rect.height * 4 // 5
-                area.offset = min(area.most, max(0, area.offset + step))
+                area.move(pages[event.key] * area.rect.height * 4 // 5)
                 return True
         return False
 
@@ -811,10 +819,9 @@ class Kit:
         if target.area in self.areas and target.clip is not None:
             area = self.areas[target.area]
             if target.rect.top < target.clip.top:
-                area.offset -= target.clip.top - target.rect.top + self.px(10)
+                area.move(target.rect.top - target.clip.top - self.px(10))
             elif target.rect.bottom > target.clip.bottom:
-                area.offset += target.rect.bottom - target.clip.bottom + self.px(10)
-            area.offset = min(max(area.offset, 0), area.most)
+                area.move(target.rect.bottom - target.clip.bottom + self.px(10))
 
 
 _BUTTONS: dict[str, tuple[Colour, Colour, Colour]] = {

@@ -112,7 +112,7 @@ class Shell(Screen):
         self._legal_for: State | None = None
         self._here = ""
         self._came_s = -_FADE_S
-        self._doing = ""
+        self._doing = self._words(attempt.log[-1].action) if attempt.log else ""
         self.bits = standing(self.case, attempt.state)
         self.guide.see(self.bits)
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
@@ -150,14 +150,12 @@ class Shell(Screen):
 
     def legal(self, action: Action) -> Refusal | None:
         if self._legal_for is not self.state:
+            self._legal_for = self.state
+            self._legal.clear()
+        if action not in self._legal:
             # Busy hands are no reason to call a port wrong: what is asked is whether it would go then.
             settled = replace(self.state, busy_until=self.state.tick) if self.hands_busy else self.state
-            if self._legal_for is None or not _alike(self._legal_for, self.state):
-                self._legal.clear()
-            self._legal_for = self.state
-            self._settled = settled
-        if action not in self._legal:
-            self._legal[action] = legal(self.case, self._settled, action)
+            self._legal[action] = legal(self.case, settled, action)
         return self._legal[action]
 
     def say(self, key: str, **gaps: object) -> None:
@@ -274,7 +272,7 @@ class Shell(Screen):
         if self.messages and self.messages[-1].text == text and self.messages[-1].kind == kind:
             self.messages.pop()
         self.messages.append(Message(kind, text, self.state.tick, severity))
-        self.kit.scroll_to("yard.messages", 10**6)
+        self.kit.follow_end("yard.messages")
 
     def update(self, dt_s: float) -> None:
         if self.dialog:
@@ -364,7 +362,8 @@ class Shell(Screen):
         stage.midtop = room.midtop
         if stage != self.stage:
             self.stage, self.scale = stage, scale
-            self._here = ""
+            if self._here:
+                self.station.enter()
         strip = pygame.Rect(0, stage.bottom, room.width, window.height - stage.bottom)
         side = pygame.Rect(room.right, bar.bottom, side_wide, window.height - bar.bottom)
         return bar, side, strip
@@ -654,11 +653,6 @@ class Shell(Screen):
 
     def _debrief(self) -> None:
         self.desk.go("debrief", self.attempt, self.mode)
-
-
-def _alike(one: State, other: State) -> bool:
-    """Whether two states differ in the clock alone."""
-    return replace(one, tick=0, busy_until=0) == replace(other, tick=0, busy_until=0)
 
 
 def _plain(size: tuple[int, int]) -> pygame.Surface:
