@@ -22,8 +22,10 @@ from trainer.scene.palette import (
     BAR_INK,
     BAR_MUTED,
     GRAPHITE,
+    ICE,
     INK,
     PAPER,
+    PLUM,
     SAND,
     SHEET,
     STEEL,
@@ -63,6 +65,28 @@ class Dial:
         return min(self.high, self.low + steps * self.fine)
 
 
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """Something kept in the tray at the side: its name, its drawing and how large that is shown."""
+
+    name: str
+    art: str
+    size: float
+
+
+SIGNS = {
+    "generator": "motor",
+    "pto": "shaft",
+    "lighting": "lamp",
+    "pb_pressure": "pressure",
+    "pb_return": "return",
+    "free_return": "return",
+    "case_drain": "drain",
+    "pb_sense": "sense",
+}
+"""Kinds of functions and ports whose sign has another name."""
+
+
 @dataclass(slots=True)
 class Spot:
     """One thing of a station that can be pointed at; `box` is x, y, width, height in drawing units."""
@@ -79,6 +103,8 @@ class Spot:
     accepts: bool = False
     """Something can be dropped here."""
     hint: str = ""
+    lever: bool = False
+    """A press that is dragged and let go anywhere counts as a tap."""
 
     def holds(self, at: Place) -> bool:
         x, y, width, height = self.box
@@ -114,8 +140,24 @@ class Setting:
     typed: str = ""
 
 
+def typed_thousandths(text: str) -> int | None:
+    """A number as it was typed, in thousandths; None where it is none.
+
+    >>> typed_thousandths("5.9"), typed_thousandths(".")
+    (5900, None)
+    """
+    try:
+        return round(float(text) * 1000)
+    except ValueError:
+        return None
+
+
 class Handwork(Station):
     """A station with spots, one pair of hands and layers that are painted once."""
+
+    tray_at: Place = (928.0, 106.0)
+    """Middle of the first tool of the tray."""
+    tray_step: Place = (0.0, 74.0)
 
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
@@ -127,6 +169,8 @@ class Handwork(Station):
         self._over = ""
         self._spots: list[Spot] = []
         self._layers: dict[str, tuple[object, pygame.Surface]] = {}
+        self._eased: dict[str, float] = {}
+        self._dt_s = 0.0
 
     # --- what a station fills in ----------------------------------------------------------------------------
 
@@ -156,6 +200,7 @@ class Handwork(Station):
 
     def enter(self) -> None:
         self._layers.clear()
+        self._eased.clear()
         self.let_go()
         self._spots = self.spots()
 
@@ -170,8 +215,16 @@ class Handwork(Station):
         self._over = ""
 
     def update(self, dt_s: float) -> None:
-        del dt_s
+        self._dt_s = dt_s
         self._spots = self.spots()
+
+    def eased(self, name: str, value: float, rate: float = 12.0) -> float:
+        """The value as the eye follows it: smooth between ticks, at once when the station is entered."""
+        last = self._eased.get(name, value)
+        share = 1.0 if self.yard.calm else min(1.0, self._dt_s * rate)
+        now = value if abs(value - last) < 1e-4 else last + (value - last) * share
+        self._eased[name] = now
+        return now
 
     @property
     def pressed_for_s(self) -> float:
@@ -201,10 +254,10 @@ class Handwork(Station):
                 self._drop(spot.id)
         elif spot.thing:
             self._take(spot, spot.centre, by_click=True)
-        elif spot.dial is not None:
-            self.setting = Setting(spot, spot.dial.amount, spot.centre, spot.dial.amount, bubble=True)
         elif spot.tap is not None:
             spot.tap()
+        elif spot.dial is not None:
+            self.setting = Setting(spot, spot.dial.amount, spot.centre, spot.dial.amount, bubble=True)
         elif spot.hold is not None:
             spot.hold(0.0)
 
@@ -212,8 +265,16 @@ class Handwork(Station):
         result = []
         for spot in self._everything():
             step = self._stepper(spot) if spot.dial is not None else None
-            result.append(Target(spot.id, self.yard.area(*spot.box), spot.label, spot.hint or spot.label,
-                                 self._activator(spot.id), step=step))
+            result.append(
+                Target(
+                    spot.id,
+                    self.yard.area(*spot.box),
+                    spot.label,
+                    spot.hint or spot.label,
+                    self._activator(spot.id),
+                    step=step,
+                )
+            )
         return result
 
     def handle(self, event: pygame.event.Event) -> bool:
@@ -259,11 +320,15 @@ class Handwork(Station):
                 self._pressed = None
                 self._take(pressed, at, by_click=False)
             elif pressed.dial is not None and self.setting is None:
-                self.setting = Setting(pressed, pressed.dial.amount, self._pressed_at, pressed.dial.amount, False)
+                self.setting = Setting(
+                    pressed, pressed.dial.amount, self._pressed_at, pressed.dial.amount, False
+                )
         if self.setting is not None and not self.setting.bubble:
             dial = self.setting.spot.dial
             assert dial is not None
-            way = (at[0] - self.setting.start[0]) * dial.axis[0] + (at[1] - self.setting.start[1]) * dial.axis[1]
+            way = (at[0] - self.setting.start[0]) * dial.axis[0] + (
+                at[1] - self.setting.start[1]
+            ) * dial.axis[1]
             self.setting.amount = dial.near(self.setting.first + way * dial.rate)
             return True
         spot = self.spot_at(at)
@@ -290,7 +355,7 @@ class Handwork(Station):
             return self.held is not None
         if pressed.hold is not None:
             pressed.hold(max(0.0, self.yard.now_s - self._pressed_s))
-        elif pressed.holds(at):
+        elif pressed.holds(at) or pressed.lever:
             self.activate(pressed.id)
             if self.held is not None:
                 self.held.at = at
@@ -355,6 +420,128 @@ class Handwork(Station):
 
         return step
 
+    # --- things several stations have -----------------------------------------------------------------------
+
+    def tray_spots(self, tools: tuple[Tool, ...], section: str) -> list[Spot]:
+        """The tools at the side of the stage."""
+        return [
+            Spot(
+                tool.name,
+                self._pocket(index),
+                self.word(f"{section}.tool_{tool.name}"),
+                thing=tool.name,
+                accepts=True,
+            )
+            for index, tool in enumerate(tools)
+        ]
+
+    def paint_tray(self, surface: pygame.Surface, tools: tuple[Tool, ...], section: str) -> None:
+        kit = self.yard.kit
+        first, last = self._pocket(0), self._pocket(len(tools) - 1)
+        board = self.yard.area(
+            first[0] - 6, first[1] - 6, last[0] - first[0] + last[2] + 12, last[1] - first[1] + last[3] + 12
+        )
+        kit.box(surface, board.move(kit.px(2), kit.px(4)), GRAPHITE[0], None, radius=10)
+        kit.box(surface, board, PLUM[1], INK, radius=10, border=1.6)
+        for index, tool in enumerate(tools):
+            x, y, wide, _ = box = self._pocket(index)
+            kit.box(surface, self.yard.area(*box), PLUM[2], PLUM[0], radius=8, border=1.2)
+            self.draw_tool(surface, tool, (x + wide / 2, y + 28))
+            told = self.word(f"{section}.short_{tool.name}")
+            self.text(surface, told, (x + wide / 2, y + 60), 11, SAND[6], True)
+
+    def _pocket(self, index: int) -> Box:
+        x, y = self.tray_at
+        return x - 41 + index * self.tray_step[0], y - 37 + index * self.tray_step[1], 82.0, 70.0
+
+    def draw_tool(self, surface: pygame.Surface, tool: Tool, at: Place, larger: float = 1.0) -> None:
+        if tool.name == "eye":
+            self.draw_eye(surface, at, 19 * larger)
+            return
+        if tool.name == "lock_pin":
+            self.draw_lock_pin(surface, at, larger)
+            return
+        width, height = self.yard.art.size(tool.art)
+        self.put(surface, tool.art, at, (width / 2, height / 2), tool.size * larger)
+
+    def fit(self, held: Held, on: str, word: str, place: str, tool: str) -> None:
+        """Something that is put on at a place out of the tray, and taken off by carrying it away."""
+        if held.origin == place and on != place:
+            self.do(word, "remove")
+        elif held.origin == tool and on == place:
+            self.do(word, "fit")
+
+    def draw_eye(self, surface: pygame.Surface, at: Place, radius: float) -> None:
+        """A magnifying glass."""
+        kit = self.yard.kit
+        x, y = self.yard.at(at[0] - 4, at[1] - 4)
+        handle = self.yard.at(at[0] + radius * 0.95, at[1] + radius * 0.95)
+        pygame.draw.aaline(surface, INK, (x, y), handle, kit.px(9))
+        pygame.draw.aaline(surface, SAND[1], (x, y), handle, kit.px(5))
+        pygame.draw.aacircle(surface, INK, (x, y), kit.px(radius * 0.9))
+        pygame.draw.aacircle(surface, STEEL[3], (x, y), kit.px(radius * 0.82))
+        pygame.draw.aacircle(surface, ICE[4], (x, y), kit.px(radius * 0.64))
+        pygame.draw.aaline(
+            surface, SHEET, (x - kit.px(6), y - kit.px(1)), (x - kit.px(1), y - kit.px(6)), kit.px(2)
+        )
+
+    def draw_lock_pin(self, surface: pygame.Surface, at: Place, larger: float = 1.0) -> None:
+        kit = self.yard.kit
+        left, right = self.yard.at(at[0] - 20 * larger, at[1]), self.yard.at(at[0] + 16 * larger, at[1])
+        pygame.draw.aaline(surface, INK, left, right, kit.px(11 * larger))
+        pygame.draw.aaline(surface, STEEL[3], left, right, kit.px(7 * larger))
+        pygame.draw.aacircle(surface, INK, right, kit.px(11 * larger))
+        pygame.draw.aacircle(surface, ICE[2], right, kit.px(9 * larger))
+        pygame.draw.aacircle(surface, PLUM[2], right, kit.px(5 * larger))
+
+    def draw_ring(self, surface: pygame.Surface, at: Place, radius: float) -> None:
+        """The end of a bushing, seen along its bore."""
+        kit = self.yard.kit
+        pygame.draw.aacircle(surface, INK, self.yard.at(*at), kit.px(radius + 1.5))
+        pygame.draw.aacircle(surface, STEEL[5], self.yard.at(*at), kit.px(radius))
+        pygame.draw.aacircle(surface, GRAPHITE[2], self.yard.at(*at), kit.px(radius - 3.5))
+        pygame.draw.aacircle(surface, STEEL[2], self.yard.at(*at), kit.px(radius - 4.5))
+
+    def lift_spots(self, left: float, top: float, wide: float = 60.0) -> list[Spot]:
+        """The buttons outside the cab that move the hitch."""
+        return [
+            Spot(
+                "hitch:up",
+                (left + 8, top + 24, wide - 16, 40),
+                self.word("hands.hitch_up"),
+                hold=lambda seconds: self.lift(1, seconds),
+            ),
+            Spot(
+                "hitch:down",
+                (left + 8, top + 68, wide - 16, 40),
+                self.word("hands.hitch_down"),
+                hold=lambda seconds: self.lift(-1, seconds),
+            ),
+        ]
+
+    def lift(self, way: int, seconds: float) -> None:
+        """Move the hitch from the ground for as long as a button was held; a touch moves it 20 mm."""
+        tractor, state = self.yard.case.tractor, self.yard.state
+        far = max(20.0, tractor.hitch_speed_m_s * 1000 * seconds)
+        amount = state.hitch_um + way * round(far) * 1000
+        low, high = round(tractor.hitch_low_m * 1e6), round(tractor.hitch_high_m * 1e6)
+        self.do("hitch", amount=min(high, max(low, amount)))
+
+    def draw_lift_buttons(self, surface: pygame.Surface, left: float, top: float, wide: float) -> None:
+        kit = self.yard.kit
+        kit.box(surface, self.yard.area(left, top, wide, 116), GRAPHITE[2], INK, radius=8, border=1.6)
+        self.text(surface, self.word("hands.outside"), (left + wide / 2, top + 12), 11, SAND[6], True)
+        for name, way in (("hitch:up", -1), ("hitch:down", 1)):
+            spot = self.spot(name)
+            if spot is None:
+                continue
+            self.button(surface, spot, "")
+            x, y = self.yard.area(*spot.box).center
+            r = kit.px(10)
+            arrow = [(x - r, y - way * r // 2), (x + r, y - way * r // 2), (x, y + way * r // 2 + way)]
+            pygame.draw.polygon(surface, ICE[4], arrow)
+            pygame.draw.aalines(surface, ICE[4], True, arrow)
+
     # --- the bubble of a dial -------------------------------------------------------------------------------
 
     def _bubble_box(self) -> Box:
@@ -370,12 +557,20 @@ class Handwork(Station):
         row = top + 48.0
         say = self.yard.texts.say
         return [
-            Spot("adjust:much_less", (left + 8, row, 34, 34), say("stations.hands.much_less"),
-                 lambda: self._turn(-_COARSE)),
+            Spot(
+                "adjust:much_less",
+                (left + 8, row, 34, 34),
+                say("stations.hands.much_less"),
+                lambda: self._turn(-_COARSE),
+            ),
             Spot("adjust:less", (left + 46, row, 34, 34), say("stations.hands.less"), lambda: self._turn(-1)),
             Spot("adjust:more", (left + 84, row, 34, 34), say("stations.hands.more"), lambda: self._turn(1)),
-            Spot("adjust:much_more", (left + 122, row, 34, 34), say("stations.hands.much_more"),
-                 lambda: self._turn(_COARSE)),
+            Spot(
+                "adjust:much_more",
+                (left + 122, row, 34, 34),
+                say("stations.hands.much_more"),
+                lambda: self._turn(_COARSE),
+            ),
             Spot("adjust:set", (left + 164, row, 64, 34), say("stations.hands.set"), self.confirm),
         ]
 
@@ -397,25 +592,76 @@ class Handwork(Station):
         left, top, wide, tall = self._bubble_box()
         box = self.yard.area(left, top, wide, tall)
         kit.box(surface, box, BAR, SHEET, radius=9, border=1.5)
-        kit.text(surface, setting.spot.label, self.yard.at(left + 10, top + 5), 12, BAR_MUTED,
-                 width=box.width - kit.px(20), may_cut=True)
+        kit.text(
+            surface,
+            setting.spot.label,
+            self.yard.at(left + 10, top + 5),
+            12,
+            BAR_MUTED,
+            width=box.width - kit.px(20),
+            may_cut=True,
+        )
         shown = f"{setting.typed}▏" if setting.typed else text
-        kit.text(surface, shown, self.yard.at(left + 10, top + 20), 18, BAR_INK, True,
-                 width=box.width - kit.px(20), may_cut=True)
+        kit.text(
+            surface,
+            shown,
+            self.yard.at(left + 10, top + 20),
+            18,
+            BAR_INK,
+            True,
+            width=box.width - kit.px(20),
+            may_cut=True,
+        )
         marks = {"adjust:much_less": "−−", "adjust:less": "−", "adjust:more": "+", "adjust:much_more": "++"}
         for spot in self._bubble_spots():
             button = self.yard.area(*spot.box)
             strong = spot.id == "adjust:set"
             hot = self._over == spot.id
-            kit.box(surface, button, ACCENT if strong else STEEL[4] if hot else PAPER,
-                    ACCENT_LIGHT if strong else GRAPHITE[2], radius=6, border=1.5)
-            kit.text(surface, marks.get(spot.id, spot.label), button.center, 15, SHEET if strong else INK, True,
-                     anchor="center")
+            kit.box(
+                surface,
+                button,
+                ACCENT if strong else STEEL[4] if hot else PAPER,
+                ACCENT_LIGHT if strong else GRAPHITE[2],
+                radius=6,
+                border=1.5,
+            )
+            kit.text(
+                surface,
+                marks.get(spot.id, spot.label),
+                button.center,
+                15,
+                SHEET if strong else INK,
+                True,
+                anchor="center",
+            )
+
+    # --- drawing, said in the drawings' own points ---
+    def anchor(self, drawing: str, name: str) -> Place:
+        """A named point of a drawing, in the drawing's own pixels."""
+        x, y = self.yard.art.note("files", f"{drawing}.svg", "anchors", name)
+        return float(x), float(y)
+
+    def turned(self, about: Place, offset: Place, degrees: float) -> Place:
+        """A point that lies `offset` from `about`, with the whole turned anticlockwise."""
+        angle = math.radians(degrees)
+        dx, dy = offset
+        return (
+            about[0] + dx * math.cos(angle) + dy * math.sin(angle),
+            about[1] - dx * math.sin(angle) + dy * math.cos(angle),
+        )
+
+    def from_anchor(
+        self, drawing: str, anchor: str, at: Place, point: str, degrees: float = 0.0, size: float = 1.0
+    ) -> Place:
+        """Where a named point of a drawing lies when another of its points lies at `at`."""
+        first, second = self.anchor(drawing, anchor), self.anchor(drawing, point)
+        return self.turned(at, ((second[0] - first[0]) * size, (second[1] - first[1]) * size), degrees)
 
     # --- drawing --------------------------------------------------------------------------------------------
 
-    def layer(self, name: str, key: object, paint: Callable[[pygame.Surface], None],
-              opaque: bool = False) -> pygame.Surface:
+    def layer(
+        self, name: str, key: object, paint: Callable[[pygame.Surface], None], opaque: bool = False
+    ) -> pygame.Surface:
         """A picture as large as the window's surface part left of and above the stage's end, painted once
         per `key` and size of the window."""
         stage = self.yard.stage
@@ -446,8 +692,16 @@ class Handwork(Station):
         surface.fill(edge)
         surface.blit(picture, corner)
 
-    def put(self, surface: pygame.Surface, name: str, at: Place, anchor: Place, size: float = 1.0,
-            turned_deg: float = 0.0, mirrored: bool = False) -> pygame.Rect:
+    def put(
+        self,
+        surface: pygame.Surface,
+        name: str,
+        at: Place,
+        anchor: Place,
+        size: float = 1.0,
+        turned_deg: float = 0.0,
+        mirrored: bool = False,
+    ) -> pygame.Rect:
         """Draw a picture so that the point `anchor` of its own pixels lies at a point of the drawing."""
         art = self.yard.art
         scale = self.yard.scale * size
@@ -457,16 +711,61 @@ class Handwork(Station):
         dy = (anchor[1] - height / 2) * scale
         angle = math.radians(turned_deg)
         x, y = self.yard.at(*at)
-        centre = (x - (dx * math.cos(angle) + dy * math.sin(angle)),
-                  y - (-dx * math.sin(angle) + dy * math.cos(angle)))
+        centre = (
+            x - (dx * math.cos(angle) + dy * math.sin(angle)),
+            y - (-dx * math.sin(angle) + dy * math.cos(angle)),
+        )
         return surface.blit(picture, picture.get_rect(center=(round(centre[0]), round(centre[1]))))
 
-    def text(self, surface: pygame.Surface, text: str, at: Place, size: float = 13, colour: Colour = INK,
-             bold: bool = False, anchor: str = "center") -> pygame.Rect:
+    def text(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        at: Place,
+        size: float = 13,
+        colour: Colour = INK,
+        bold: bool = False,
+        anchor: str = "center",
+    ) -> pygame.Rect:
         return self.yard.kit.text(surface, text, self.yard.at(*at), size, colour, bold, anchor=anchor)
 
-    def plate(self, surface: pygame.Surface, text: str, at: Place, size: float = 12,
-              fill: Colour = SAND[6], ink: Colour = INK) -> pygame.Rect:
+    def sign(
+        self, surface: pygame.Surface, kind: str, centre: tuple[float, float], pixels: int, ink: Colour
+    ) -> None:
+        """The sign of a function or a line in one colour, `pixels` of the window across."""
+        art = self.yard.art
+
+        def make() -> pygame.Surface:
+            name = f"sym_{SIGNS.get(kind, kind)}"
+            made = art.picture(name, pixels / art.size(name)[0]).copy()
+            made.fill((*ink, 255), special_flags=pygame.BLEND_RGBA_MULT)
+            return made
+
+        made = self.yard.kit.keep(("sign", kind, pixels, ink), make)
+        surface.blit(made, made.get_rect(center=(round(centre[0]), round(centre[1]))))
+
+    def tag(
+        self, surface: pygame.Surface, tag: str, kind: str, at: Place, light: bool = False
+    ) -> pygame.Rect:
+        """A plate with a sign and a tag, centred at a point."""
+        kit, size = self.yard.kit, 11.5
+        mark = kit.px(13)
+        box = pygame.Rect(0, 0, kit.width(tag, size, True) + mark + kit.px(12), kit.line(size) + kit.px(1))
+        box.center = self.yard.at(*at)
+        kit.box(surface, box, SHEET if light else SAND[5], INK, radius=3, border=1.2)
+        self.sign(surface, kind, (box.left + kit.px(3.5) + mark / 2, box.centery), mark, INK)
+        kit.text(surface, tag, (box.right - kit.px(5), box.centery), size, INK, True, anchor="midright")
+        return box
+
+    def plate(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        at: Place,
+        size: float = 12,
+        fill: Colour = SAND[6],
+        ink: Colour = INK,
+    ) -> pygame.Rect:
         """A small engraved plate with a tag, centred at a point."""
         kit = self.yard.kit
         box = pygame.Rect(0, 0, kit.width(text, size, True) + kit.px(12), kit.line(size) + kit.px(2))
@@ -475,13 +774,20 @@ class Handwork(Station):
         kit.text(surface, text, box.center, size, ink, True, anchor="center")
         return box
 
-    def ring(self, surface: pygame.Surface, at: Place, radius: float, colour: Colour = ACCENT_LIGHT,
-             width: float = 2.5) -> None:
+    def ring(
+        self,
+        surface: pygame.Surface,
+        at: Place,
+        radius: float,
+        colour: Colour = ACCENT_LIGHT,
+        width: float = 2.5,
+    ) -> None:
         """A ring with a dark edge, seen on light and dark ground."""
         centre, scale = self.yard.at(*at), self.yard.scale
         for extra, tone in ((width + 2.4, ACCENT_DARK if colour != INK else SHEET), (width, colour)):
-            pygame.draw.aacircle(surface, tone, centre, round((radius + extra / 2) * scale),
-                                 max(1, round(extra * scale)))
+            pygame.draw.aacircle(
+                surface, tone, centre, round((radius + extra / 2) * scale), max(1, round(extra * scale))
+            )
 
     def hovering(self, name: str) -> bool:
         return self._over == name
@@ -498,7 +804,9 @@ class Handwork(Station):
         pygame.draw.rect(surface, INK, box.inflate(2, 2), max(1, round(3 * self.yard.scale)), radius)
         pygame.draw.rect(surface, ACCENT_LIGHT, box, max(1, round(1.6 * self.yard.scale)), radius)
 
-    def button(self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13) -> None:
+    def button(
+        self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13
+    ) -> None:
         """A push button on a panel; pressed in while it is held, lit while it is on."""
         kit, box = self.yard.kit, self.yard.area(*spot.box)
         down = self.pressing(spot.id)
@@ -511,71 +819,9 @@ class Handwork(Station):
             y += kit.line(size)
 
 
-def symbol(surface: pygame.Surface, kind: str, centre: tuple[float, float], size: float, ink: Colour) -> None:
-    """The sign of a function or a line, `size` pixels across: told apart by shape, never by colour."""
-    x, y = centre
-    r = size / 2
-    thick = max(1, round(size / 8))
-
-    def line(*points: Place) -> None:
-        for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
-            pygame.draw.aaline(surface, ink, (x + ax * r, y + ay * r), (x + bx * r, y + by * r), thick)
-
-    def filled(*points: Place) -> None:
-        dots = [(x + px * r, y + py * r) for px, py in points]
-        pygame.draw.polygon(surface, ink, dots)
-        pygame.draw.aalines(surface, ink, True, dots)
-
-    if kind == "fan":
-        for turn in range(3):
-            angle = turn * math.tau / 3 - 0.5
-            c, s = math.cos(angle), math.sin(angle)
-            filled((0.1 * c, 0.1 * s), (0.95 * c - 0.25 * s, 0.95 * s + 0.25 * c),
-                   (0.7 * c - 0.75 * s, 0.7 * s + 0.75 * c))
-    elif kind == "lift":
-        line((-0.8, 0.9), (0.8, 0.9))
-        line((0, 0.7), (0, -0.4))
-        filled((0, -1.0), (0.6, -0.2), (-0.6, -0.2))
-    elif kind == "marker":
-        line((-0.9, 0.9), (0.5, -0.5))
-        pygame.draw.aacircle(surface, ink, (round(x + 0.55 * r), round(y - 0.5 * r)), max(2, round(0.45 * r)), thick)
-    elif kind == "generator":
-        line((-0.9, 0), (-0.35, -0.75), (0.25, 0.75), (0.9, 0))
-    elif kind == "shaft":
-        pygame.draw.aacircle(surface, ink, (round(x), round(y)), max(2, round(0.75 * r)), thick)
-        line((0, -1), (0, 1))
-        line((-1, 0), (1, 0))
-    elif kind == "bus":
-        for px, py in ((-0.75, 0.6), (0, -0.75), (0.75, 0.6)):
-            line((0, 0.1), (px, py))
-            pygame.draw.aacircle(surface, ink, (round(x + px * r), round(y + py * r)), max(2, round(0.26 * r)))
-    elif kind == "lighting":
-        pygame.draw.aacircle(surface, ink, (round(x - 0.3 * r), round(y)), max(2, round(0.5 * r)), thick)
-        for py in (-0.55, 0.0, 0.55):
-            line((0.4, py), (1.0, py * 1.4))
-    elif kind == "extend":
-        line((-0.9, 0), (0.3, 0))
-        filled((1.0, 0), (0.2, -0.55), (0.2, 0.55))
-    elif kind == "retract":
-        line((0.9, 0), (-0.3, 0))
-        filled((-1.0, 0), (-0.2, -0.55), (-0.2, 0.55))
-    elif kind in ("pressure", "pb_pressure"):
-        filled((0, -0.9), (0.8, 0.6), (-0.8, 0.6))
-    elif kind in ("return", "pb_return", "free_return"):
-        line((-0.9, 0.1), (-0.9, 0.85), (0.9, 0.85), (0.9, 0.1))
-        line((0, -0.9), (0, 0.55))
-    elif kind in ("drain", "case_drain"):
-        filled((0, -0.95), (0.6, 0.25), (0.35, 0.8), (-0.35, 0.8), (-0.6, 0.25))
-    elif kind in ("sense", "pb_sense"):
-        line((0, -0.9), (0.8, 0.6), (-0.8, 0.6), (0, -0.9))
-    elif kind == "pto":
-        for turn in range(6):
-            angle = turn * math.tau / 6
-            line((0.45 * math.cos(angle), 0.45 * math.sin(angle)), (math.cos(angle), math.sin(angle)))
-        pygame.draw.aacircle(surface, ink, (round(x), round(y)), max(2, round(0.5 * r)), thick)
-
-
-def meter(surface: pygame.Surface, centre: tuple[int, int], radius: int, share: float, hub: Colour = INK) -> None:
+def meter(
+    surface: pygame.Surface, centre: tuple[int, int], radius: int, share: float, hub: Colour = INK
+) -> None:
     """A round gauge with a needle at `share` of its scale."""
     pygame.draw.aacircle(surface, GRAPHITE[1], centre, radius)
     pygame.draw.aacircle(surface, STEEL[3], centre, round(radius * 0.93))
@@ -584,8 +830,13 @@ def meter(surface: pygame.Surface, centre: tuple[int, int], radius: int, share: 
         angle = math.radians(225 - 27 * tick)
         c, s = math.cos(angle), -math.sin(angle)
         inner = 0.62 if tick % 5 == 0 else 0.7
-        pygame.draw.aaline(surface, INK, (centre[0] + c * radius * inner, centre[1] + s * radius * inner),
-                           (centre[0] + c * radius * 0.8, centre[1] + s * radius * 0.8), 2 if tick % 5 == 0 else 1)
+        pygame.draw.aaline(
+            surface,
+            INK,
+            (centre[0] + c * radius * inner, centre[1] + s * radius * inner),
+            (centre[0] + c * radius * 0.8, centre[1] + s * radius * 0.8),
+            2 if tick % 5 == 0 else 1,
+        )
     angle = math.radians(225 - 270 * min(1.0, max(0.0, share)))
     tip = (centre[0] + math.cos(angle) * radius * 0.7, centre[1] - math.sin(angle) * radius * 0.7)
     pygame.draw.aaline(surface, hub, centre, tip, max(2, radius // 12))

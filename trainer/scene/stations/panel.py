@@ -1,7 +1,7 @@
 """The rear panel: ports, plugs, the drive stub, and the hose ends that hang from the implement's side.
 
-Ends are dragged by hand onto ports and off them again. The view keeps only how things hang; what is on, clean,
-capped, stored or laid through the guides is read from the state.
+Ends are dragged by hand onto ports and off them again. The view keeps only how things hang; what is on,
+clean, capped, stored or laid through the guides is read from the state.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from trainer.scene.palette import (
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
-from trainer.scene.stations.hands import Handwork, Held, Place, Spot, meter, symbol
+from trainer.scene.stations.hands import Handwork, Held, Place, Spot, Tool, meter
 
 RAIL_Y = 590.0
 _ROOT_Y = 720.0
@@ -39,10 +39,21 @@ _HELD_SIZE = 0.86
 _PULL_OFF = 58.0
 """How far an end is drawn from its port before it comes off."""
 _GUIDES: dict[str, Place] = {"guide": (392.0, 500.0), "guide:right": (590.0, 500.0)}
-_TOOLS = ("rag", "caps", "gauge", "flow_meter", "thermometer", "meter")
-_TOOL_X, _TOOL_Y, _TOOL_STEP = 928.0, 106.0, 74.0
-_TINTS: tuple[Colour, ...] = (GRAPHITE[3], mix(GRAPHITE[3], PLUM[2], 0.45), mix(GRAPHITE[3], ICE[0], 0.5),
-                              mix(GRAPHITE[3], SAND[0], 0.5))
+_TOOLS = (
+    Tool("rag", "rag", 0.72),
+    Tool("caps", "cap", 0.7),
+    Tool("gauge", "tool_gauge", 0.34),
+    Tool("flow_meter", "tool_flow_meter", 0.42),
+    Tool("thermometer", "tool_thermometer", 0.4),
+    Tool("meter", "tool_multimeter", 0.36),
+)
+_FENDER: Place = (126.0, 178.0)
+_TINTS: tuple[Colour, ...] = (
+    GRAPHITE[3],
+    mix(GRAPHITE[3], PLUM[2], 0.45),
+    mix(GRAPHITE[3], ICE[0], 0.5),
+    mix(GRAPHITE[3], SAND[0], 0.5),
+)
 _SHOWN_S = 6.0
 _FULL_SCALE_PA = {"pressure": 250.0 * PA_PER_BAR, "case_pressure": 10.0 * PA_PER_BAR}
 
@@ -104,8 +115,10 @@ class Panel(Handwork):
     def _port_places(self) -> dict[str, Place]:
         places: dict[str, Place] = {}
         art = self.yard.art
-        for name in (*(port.name for port in self.yard.case.tractor.ports),
-                     *(socket.name for socket in self.yard.case.tractor.sockets)):
+        for name in (
+            *(port.name for port in self.yard.case.tractor.ports),
+            *(socket.name for socket in self.yard.case.tractor.sockets),
+        ):
             x, y = art.note("panel_ports", name)
             places[name] = (float(x), float(y))
         return places
@@ -113,23 +126,55 @@ class Panel(Handwork):
     def _make_ends(self) -> dict[str, _End]:
         case, art = self.yard.case, self.yard.art
         ends: dict[str, _End] = {}
-        hoses = sorted((hose for hose in case.implement.hoses if hose.role != "shaft"), key=lambda one: one.root_m[0])
+        hoses = sorted(
+            (hose for hose in case.implement.hoses if hose.role != "shaft"), key=lambda one: one.root_m[0]
+        )
         for index, hose in enumerate(hoses):
             function = case.implement.functions[hose.function]
             x, y = art.note("panel_rack", f"hose_{index + 1}")
             form = "return" if hose.role == "return" and function.one_way_return else hose.form
             width = 5.0 + hose.line.bore_m * 1000 * 0.55
-            ends[hose.name] = _End(hose.name, hose.tag, function.kind, f"end_{form}", f"plugged_{form}",
-                                   (float(x), float(y)), width, _TINTS[hose.function % len(_TINTS)], False, False)
+            ends[hose.name] = _End(
+                hose.name,
+                hose.tag,
+                function.kind,
+                f"end_{form}",
+                f"plugged_{form}",
+                (float(x), float(y)),
+                width,
+                _TINTS[hose.function % len(_TINTS)],
+                False,
+                False,
+            )
         for hose in case.implement.hoses:
             if hose.role == "shaft":
                 x, y = art.note("panel_rack", "drive_shaft")
-                ends[hose.name] = _End(hose.name, hose.tag, "shaft", "pto_shaft_end", "pto_shaft_plugged",
-                                       (float(x), float(y)), 32.0, GRAPHITE[3], False, True)
+                ends[hose.name] = _End(
+                    hose.name,
+                    hose.tag,
+                    "shaft",
+                    "pto_shaft_end",
+                    "pto_shaft_plugged",
+                    (float(x), float(y)),
+                    32.0,
+                    GRAPHITE[3],
+                    False,
+                    True,
+                )
         for index, plug in enumerate(case.implement.plugs):
             x, y = art.note("panel_rack", f"plug_{index + 1}")
-            ends[plug.name] = _End(plug.name, plug.tag, plug.role, f"plug_{plug.role}", f"plug_{plug.role}_back",
-                                   (float(x), float(y)), 8.0, GRAPHITE[2], True, False)
+            ends[plug.name] = _End(
+                plug.name,
+                plug.tag,
+                plug.role,
+                f"plug_{plug.role}",
+                f"plug_{plug.role}_back",
+                (float(x), float(y)),
+                8.0,
+                GRAPHITE[2],
+                True,
+                False,
+            )
         return ends
 
     def _on(self, end: _End) -> str:
@@ -199,37 +244,74 @@ class Panel(Handwork):
         for port in case.tractor.ports:
             x, y = self._places[port.name]
             radius = 36.0 if port.kind != "pto" else 46.0
-            result.append(Spot(f"port:{port.name}", (x - radius, y - radius, 2 * radius, 2 * radius),
-                               self.word("panel.port", tag=port.tag), accepts=True))
+            result.append(
+                Spot(
+                    f"port:{port.name}",
+                    (x - radius, y - radius, 2 * radius, 2 * radius),
+                    self.word("panel.port", tag=port.tag),
+                    accepts=True,
+                )
+            )
         for socket in case.tractor.sockets:
             x, y = self._places[socket.name]
-            result.append(Spot(f"socket:{socket.name}", (x - 36, y - 36, 72, 72),
-                               self.word("panel.socket", tag=socket.tag), accepts=True))
+            result.append(
+                Spot(
+                    f"socket:{socket.name}",
+                    (x - 36, y - 36, 72, 72),
+                    self.word("panel.socket", tag=socket.tag),
+                    accepts=True,
+                )
+            )
         for end in self._ends.values():
             x, y = end.slot
             wide = 30.0 if not end.shaft else 38.0
-            result.append(Spot(f"holder:{end.name}", (x - wide, y - 50, 2 * wide, 84),
-                               self.word("panel.holder", tag=end.tag), accepts=True))
+            result.append(
+                Spot(
+                    f"holder:{end.name}",
+                    (x - wide, y - 50, 2 * wide, 84),
+                    self.word("panel.holder", tag=end.tag),
+                    accepts=True,
+                )
+            )
         for name, (x, y) in _GUIDES.items():
-            result.append(Spot(name, (x - 30, y - 26, 60, 58), self.word("panel.guide"), thing="strap", accepts=True))
+            result.append(
+                Spot(name, (x - 30, y - 26, 60, 58), self.word("panel.guide"), thing="strap", accepts=True)
+            )
         for end in self._ends.values():
             held = self.held is not None and self.held.thing == end.name
             if held:
                 continue
             kind = "plug" if end.plug else "end"
-            result.append(Spot(f"{kind}:{end.name}", self._end_box(end),
-                               self.word("panel.end", tag=end.tag, what=self._what(end)), thing=end.name, accepts=True))
+            result.append(
+                Spot(
+                    f"{kind}:{end.name}",
+                    self._end_box(end),
+                    self.word("panel.end", tag=end.tag, what=self._what(end)),
+                    thing=end.name,
+                    accepts=True,
+                )
+            )
         for port in list(taken):
             # A port that is in use lies under its end; the end is what a hand can take there.
             result = [spot for spot in result if spot.id not in (f"port:{port}", f"socket:{port}")] + [
-                spot for spot in result if spot.id in (f"port:{port}", f"socket:{port}") and self.held is not None]
-        result += self._tool_spots()
-        result += [
-            Spot("hitch:up", (134, 202, 44, 40), self.word("panel.hitch_up"), hold=lambda s: self._lift(1, s)),
-            Spot("hitch:down", (134, 248, 44, 40), self.word("panel.hitch_down"), hold=lambda s: self._lift(-1, s)),
-            Spot("engine:start", (186, 226, 40, 40), self.word("panel.starter"),
-                 tap=lambda: self.do("engine", "start")),
-        ]
+                spot
+                for spot in result
+                if spot.id in (f"port:{port}", f"socket:{port}") and self.held is not None
+            ]
+        result += self.tray_spots(_TOOLS, "panel")
+        x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
+        result.append(
+            Spot("meter:knob", (x + 12, y - 22, 28, 28), self.word("panel.meter_knob"), tap=self._turn_knob)
+        )
+        result += self.lift_spots(*_FENDER)
+        result.append(
+            Spot(
+                "engine:start",
+                (_FENDER[0] + 60, _FENDER[1] + 48, 40, 40),
+                self.word("panel.starter"),
+                tap=lambda: self.do("engine", "start"),
+            )
+        )
         return result
 
     def _what(self, end: _End) -> str:
@@ -240,25 +322,8 @@ class Panel(Handwork):
         function = case.implement.functions[hose.function]
         return self.word(f"panel.role_{hose.role}", function=function.title)
 
-    def _tool_spots(self) -> list[Spot]:
-        spots = []
-        for index, name in enumerate(_TOOLS):
-            y = _TOOL_Y + index * _TOOL_STEP
-            spots.append(Spot(name, (_TOOL_X - 40, y - 34, 80, 72), self.word(f"panel.tool_{name}"), thing=name))
-        y = _TOOL_Y + _TOOLS.index("meter") * _TOOL_STEP
-        spots.append(Spot("meter:knob", (_TOOL_X + 6, y - 12, 30, 30), self.word("panel.meter_knob"),
-                          tap=self._turn_knob))
-        return spots
-
     def _turn_knob(self) -> None:
         self._knob = "bus_ohms" if self._knob == "supply_volts" else "supply_volts"
-
-    def _lift(self, way: int, seconds: float) -> None:
-        tractor, state = self.yard.case.tractor, self.yard.state
-        far = max(20.0, tractor.hitch_speed_m_s * 1000 * seconds)
-        amount = state.hitch_um + way * round(far) * 1000
-        low, high = round(tractor.hitch_low_m * 1e6), round(tractor.hitch_high_m * 1e6)
-        self.do("hitch", amount=min(high, max(low, amount)))
 
     def _end_box(self, end: _End) -> tuple[float, float, float, float]:
         port = self._on(end)
@@ -346,8 +411,11 @@ class Panel(Handwork):
     def _drop_end(self, held: Held, end: _End, kind: str, name: str) -> None:
         port = self._on(end)
         if port and "home" in held.passed:
-            if name == port or (kind in ("end", "plug") and name == end.name) or (
-                    not held.by_click and math.dist(held.at, self._places[port]) <= _PULL_OFF):
+            if (
+                name == port
+                or (kind in ("end", "plug") and name == end.name)
+                or (not held.by_click and math.dist(held.at, self._places[port]) <= _PULL_OFF)
+            ):
                 return
             self._pull(end)
         if kind in ("end", "plug") and name in self._ends:
@@ -368,10 +436,15 @@ class Panel(Handwork):
     def _measure(self, tool: str, kind: str, name: str) -> None:
         case = self.yard.case
         drain = name == "case_drain" or (
-            kind == "end" and case.hose(name) >= 0 and case.implement.hoses[case.hose(name)].role == "drain")
+            kind == "end" and case.hose(name) >= 0 and case.implement.hoses[case.hose(name)].role == "drain"
+        )
         electric = kind in ("socket", "plug")
-        thing = {"gauge": "case_pressure" if drain else "pressure", "flow_meter": "flow",
-                 "thermometer": "oil_temperature", "meter": self._knob}[tool]
+        thing = {
+            "gauge": "case_pressure" if drain else "pressure",
+            "flow_meter": "flow",
+            "thermometer": "oil_temperature",
+            "meter": self._knob,
+        }[tool]
         if electric != (tool == "meter"):
             self.yard.say("stations.panel.other_kind", tag=self.word(f"panel.tool_{tool}"))
             return
@@ -432,7 +505,7 @@ class Panel(Handwork):
         events = self.yard.attempt.events
         if self._seen_events > len(events):
             self._seen_events = 0
-        for event in events[self._seen_events:]:
+        for event in events[self._seen_events :]:
             self._show(event)
         self._seen_events = len(events)
 
@@ -456,18 +529,29 @@ class Panel(Handwork):
 
     def _spill(self, at: Place, count: int) -> None:
         for _ in range(count):
-            self._drops.append(_Drop(at[0] + self._chance.uniform(-8, 8), at[1], self._chance.uniform(-25, 25),
-                                     self._chance.uniform(-40, 60), self._chance.uniform(0.5, 1.6)))
+            self._drops.append(
+                _Drop(
+                    at[0] + self._chance.uniform(-8, 8),
+                    at[1],
+                    self._chance.uniform(-25, 25),
+                    self._chance.uniform(-40, 60),
+                    self._chance.uniform(0.5, 1.6),
+                )
+            )
 
     # --- drawing ------------------------------------------------------------------------------------------
 
     def draw(self, surface: pygame.Surface) -> None:
         self.show_layer(surface, self.layer("ground", "panel", self._paint_ground, opaque=True))
         state = self.yard.state
-        key = (state.port_clean, state.hose_at, state.plug_at,
-               self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug)
+        key = (
+            state.port_clean,
+            state.hose_at,
+            state.plug_at,
+            self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug,
+        )
         self.show_layer(surface, self.layer("ports", key, self._paint_ports))
-        self._draw_fender_buttons(surface)
+        self._draw_fender(surface)
         self._draw_guides(surface, back=True)
         held = self.held.thing if self.held is not None else ""
         for end in self._ends.values():
@@ -489,85 +573,27 @@ class Panel(Handwork):
         for port in tractor.ports:
             x, y = self._places[port.name]
             above = {"extend": 42.0, "retract": 43.0, "pto": 61.0}.get(port.kind, 42.0)
-            self._tag(surface, port.tag, port.kind, (x, y - above))
+            self.tag(surface, port.tag, port.kind, (x, y - above))
         for socket in tractor.sockets:
             x, y = self._places[socket.name]
             role = "lighting" if "seven" in socket.form else "bus"
-            self._tag(surface, socket.tag, role, (x, y + 45))
-        self._paint_tools(surface)
-        self._paint_fender_box(surface)
+            self.tag(surface, socket.tag, role, (x, y + 45))
+        self.paint_tray(surface, _TOOLS, "panel")
 
-    def _tag(self, surface: pygame.Surface, tag: str, sign: str, at: Place, light: bool = False) -> None:
-        """Plate with a sign and a tag."""
-        kit, yard = self.yard.kit, self.yard
-        size = 11.5
-        wide = kit.width(tag, size, True)
-        mark = kit.px(11)
-        box = pygame.Rect(0, 0, wide + mark + kit.px(13), kit.line(size) + kit.px(1))
-        box.center = yard.at(*at)
-        kit.box(surface, box, SHEET if light else SAND[5], INK, radius=3, border=1.2)
-        symbol(surface, sign, (box.left + kit.px(4) + mark / 2, box.centery), mark, INK)
-        kit.text(surface, tag, (box.right - kit.px(5), box.centery), size, INK, True, anchor="midright")
-
-    def _paint_tools(self, surface: pygame.Surface) -> None:
-        kit = self.yard.kit
-        board = self.yard.area(_TOOL_X - 46, _TOOL_Y - 44, 94, _TOOL_STEP * len(_TOOLS) + 12)
-        kit.box(surface, board.move(kit.px(2), kit.px(4)), GRAPHITE[0], None, radius=10)
-        kit.box(surface, board, PLUM[1], INK, radius=10, border=1.6)
-        for index, name in enumerate(_TOOLS):
-            y = _TOOL_Y + index * _TOOL_STEP
-            pocket = self.yard.area(_TOOL_X - 40, y - 37, 82, 70)
-            kit.box(surface, pocket, PLUM[2], PLUM[0], radius=8, border=1.2)
-            self._draw_tool(surface, name, (_TOOL_X, y - 9))
-            self.text(surface, self.word(f"panel.short_{name}"), (_TOOL_X, y + 24), 11, SAND[6], True)
-
-    def _draw_tool(self, surface: pygame.Surface, name: str, at: Place) -> None:
-        kit, yard = self.yard.kit, self.yard
-        x, y = yard.at(*at)
-        if name == "rag":
-            self.put(surface, "rag", at, (42, 34), 0.72)
-        elif name == "caps":
-            self.put(surface, "cap", (at[0] - 9, at[1]), (38, 38), 0.62)
-            self.put(surface, "cap", (at[0] + 11, at[1] + 4), (38, 38), 0.62)
-        elif name == "gauge":
-            meter(surface, (x, y), kit.px(20), 0.0)
-        elif name == "flow_meter":
-            box = yard.area(at[0] - 26, at[1] - 11, 52, 22)
-            kit.box(surface, box, STEEL[2], INK, radius=4, border=1.4)
-            meter(surface, (x, y - kit.px(4)), kit.px(14), 0.0)
-        elif name == "thermometer":
-            body = [yard.at(at[0] + dx, at[1] + dy) for dx, dy in
-                    ((-20, -14), (16, -14), (20, -4), (2, 0), (-2, 18), (-14, 18), (-12, 0), (-20, -4))]
-            pygame.draw.polygon(surface, GRAPHITE[4], body)
-            pygame.draw.aalines(surface, INK, True, body)
-            kit.box(surface, yard.area(at[0] - 16, at[1] - 11, 12, 8), ICE[3], INK, radius=2)
-        elif name == "meter":
-            kit.box(surface, yard.area(at[0] - 17, at[1] - 24, 34, 46), GRAPHITE[2], INK, radius=5, border=1.4)
-            kit.box(surface, yard.area(at[0] - 13, at[1] - 20, 26, 13), ICE[4], INK, radius=2)
-            pygame.draw.aacircle(surface, SAND[3], yard.at(at[0], at[1] + 8), kit.px(9))
-
-    def _paint_fender_box(self, surface: pygame.Surface) -> None:
-        kit = self.yard.kit
-        kit.box(surface, self.yard.area(126, 178, 108, 116), GRAPHITE[2], INK, radius=8, border=1.6)
-        self.text(surface, self.word("panel.fender"), (180, 189), 11, SAND[6], True)
-
-    def _draw_fender_buttons(self, surface: pygame.Surface) -> None:
-        kit = self.yard.kit
-        for name, way in (("hitch:up", -1), ("hitch:down", 1)):
-            spot = self.spot(name)
-            if spot is None:
-                continue
-            self.button(surface, spot, "")
-            x, y = self.yard.area(*spot.box).center
-            r = kit.px(10)
-            arrow = [(x - r, y - way * r // 2), (x + r, y - way * r // 2), (x, y + way * r // 2 + way)]
-            pygame.draw.polygon(surface, ICE[4], arrow)
-            pygame.draw.aalines(surface, ICE[4], True, arrow)
-        x, y = self.yard.at(206, 246)
+    def _draw_fender(self, surface: pygame.Surface) -> None:
+        kit, (left, top) = self.yard.kit, _FENDER
+        self.draw_lift_buttons(surface, left, top, 108)
+        x, y = self.yard.at(left + 80, top + 68)
         pygame.draw.aacircle(surface, STEEL[2], (x, y), kit.px(20))
         pygame.draw.aacircle(surface, INK, (x, y), kit.px(17))
-        pygame.draw.aacircle(surface, SAND[2] if self.pressing("engine:start") else SAND[4], (x, y), kit.px(14))
-        self.text(surface, self.word("panel.start_short"), (206, 278), 11, SAND[6], True)
+        pygame.draw.aacircle(
+            surface, SAND[2] if self.pressing("engine:start") else SAND[4], (x, y), kit.px(14)
+        )
+        self.text(surface, self.word("panel.start_short"), (left + 80, top + 100), 11, SAND[6], True)
+        x, y = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
+        pygame.draw.aacircle(surface, INK, self.yard.at(x, y), kit.px(12))
+        pygame.draw.aacircle(surface, SAND[4], self.yard.at(x, y), kit.px(10))
+        self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", (x, y), 13, INK, True)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
         case, state = self.yard.case, self.yard.state
@@ -581,12 +607,18 @@ class Panel(Handwork):
             self.put(surface, name, at, (38, 38))
             if port.name not in taken and not state.port_clean[index]:
                 self.put(surface, "dirt", at, (38, 38), 0.92)
-        plug_in_hand = self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug
+        plug_in_hand = (
+            self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug
+        )
         for socket in case.tractor.sockets:
             role = "lighting" if "seven" in socket.form else "bus"
             shut = socket.name not in taken and not plug_in_hand
-            self.put(surface, f"socket_{role}_closed" if shut else f"socket_{role}", self._places[socket.name],
-                     (38, 38))
+            self.put(
+                surface,
+                f"socket_{role}_closed" if shut else f"socket_{role}",
+                self._places[socket.name],
+                (38, 38),
+            )
 
     def _draw_guides(self, surface: pygame.Surface, back: bool) -> None:
         state = self.yard.state
@@ -606,8 +638,9 @@ class Panel(Handwork):
             hinge = (x - 26, y + 4)
             tip = (hinge[0] + 54 * math.cos(angle), hinge[1] + 54 * math.sin(angle))
             for thick, tone in ((9, INK), (6, ICE[2]), (2, ICE[4])):
-                pygame.draw.line(surface, tone, self.yard.at(*hinge), self.yard.at(*tip),
-                                 max(1, self.yard.kit.px(thick)))
+                pygame.draw.line(
+                    surface, tone, self.yard.at(*hinge), self.yard.at(*tip), max(1, self.yard.kit.px(thick))
+                )
             pygame.draw.aacircle(surface, STEEL[3], self.yard.at(*hinge), self.yard.kit.px(5))
 
     def _draw_line(self, surface: pygame.Surface, end: _End) -> None:
@@ -628,8 +661,10 @@ class Panel(Handwork):
 
     def _draw_shaft(self, surface: pygame.Surface, top: Place, low: Place) -> None:
         scale = self.yard.scale
-        points = [self.yard.at(top[0] + (low[0] - top[0]) * t / 4, top[1] + (low[1] - top[1]) * t / 4)
-                  for t in range(5)]
+        points = [
+            self.yard.at(top[0] + (low[0] - top[0]) * t / 4, top[1] + (low[1] - top[1]) * t / 4)
+            for t in range(5)
+        ]
         draw_tube(surface, points, 32 * scale, 44 * scale, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
 
     def _draw_end(self, surface: pygame.Surface, end: _End) -> None:
@@ -640,10 +675,10 @@ class Panel(Handwork):
             turned = 0.0 if end.shaft or end.plug else self._leaves(port)
             self.put(surface, end.home, self._places[port], centre, 1.0, turned)
             if not end.shaft:
-                self._tag(surface, end.tag, end.sign, self._sleeve(port), light=True)
+                self.tag(surface, end.tag, end.sign, self._sleeve(port), light=True)
             else:
                 x, y = self._places[port]
-                self._tag(surface, end.tag, end.sign, (x, y + 56), light=True)
+                self.tag(surface, end.tag, end.sign, (x, y + 56), light=True)
             return
         if trying is not None:
             self._draw_loose(surface, end, self._mouth(trying[0], 8), 0.0, _HELD_SIZE, nose=True)
@@ -651,29 +686,39 @@ class Panel(Handwork):
         x, y = end.slot
         if end.shaft:
             self.put(surface, end.art, (x, y + 20), (42, 88), 0.7)
-            self._tag(surface, end.tag, end.sign, (x, y + 24), light=True)
+            self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
         elif end.plug:
-            self.put(surface, end.art, (x, y - 14) if self._stored(end) else (x + 8, y + 4), (38, 38),
-                     0.78, 0.0 if self._stored(end) else -40.0)
-            self._tag(surface, end.tag, end.sign, (x, y + 24), light=True)
+            self.put(
+                surface,
+                end.art,
+                (x, y - 14) if self._stored(end) else (x + 8, y + 4),
+                (38, 38),
+                0.78,
+                0.0 if self._stored(end) else -40.0,
+            )
+            self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
         elif self._stored(end):
             self._draw_loose(surface, end, (x, y), 0.0, _END_SIZE, nose=False)
-            self._tag(surface, end.tag, end.sign, (x, y + 24), light=True)
+            self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
         else:
             root = self._ropes.points(end.name)[-1]
             down = max(0.0, min(1.0, (root[1] - 420.0) / 160.0))
             self._draw_body(surface, end, root, (30, 111), -58.0 * down, _END_SIZE)
-            self._tag(surface, end.tag, end.sign, (min(root[0] + 8, 960.0), min(root[1] + 16, 612.0)), light=True)
+            self.tag(
+                surface, end.tag, end.sign, (min(root[0] + 8, 960.0), min(root[1] + 16, 612.0)), light=True
+            )
 
-    def _draw_loose(self, surface: pygame.Surface, end: _End, at: Place, lean: float, size: float,
-                    nose: bool) -> None:
+    def _draw_loose(
+        self, surface: pygame.Surface, end: _End, at: Place, lean: float, size: float, nose: bool
+    ) -> None:
         if end.plug:
             self.put(surface, end.art, at, (38, 38), size)
         else:
             self._draw_body(surface, end, at, (30, 5) if nose else (30, 64), lean, size)
 
-    def _draw_body(self, surface: pygame.Surface, end: _End, at: Place, anchor: Place, lean: float,
-                   size: float) -> None:
+    def _draw_body(
+        self, surface: pygame.Surface, end: _End, at: Place, anchor: Place, lean: float, size: float
+    ) -> None:
         """A hose end with its dirt or its cap; leaning anticlockwise by `lean` degrees."""
         lean = round(lean / 3) * 3.0
         self.put(surface, end.art, at, anchor, size, lean)
@@ -684,8 +729,12 @@ class Panel(Handwork):
             points = []
             for dx, dy in ((-15, 14), (-15, -9), (-10, -16), (10, -16), (15, -9), (15, 14)):
                 dx, dy = dx * size, dy * size
-                points.append(self.yard.at(x + dx * math.cos(angle) + dy * math.sin(angle),
-                                           y - dx * math.sin(angle) + dy * math.cos(angle)))
+                points.append(
+                    self.yard.at(
+                        x + dx * math.cos(angle) + dy * math.sin(angle),
+                        y - dx * math.sin(angle) + dy * math.cos(angle),
+                    )
+                )
             pygame.draw.polygon(surface, GRAPHITE[3], points)
             pygame.draw.aalines(surface, INK, True, points)
             pygame.draw.aaline(surface, ICE[2], points[0], points[-1], max(2, self.yard.kit.px(3)))
@@ -700,7 +749,11 @@ class Panel(Handwork):
         taken = self._taken_ports()
         if end is not None:
             tractor = self.yard.case.tractor
-            names = [socket.name for socket in tractor.sockets] if end.plug else [port.name for port in tractor.ports]
+            names = (
+                [socket.name for socket in tractor.sockets]
+                if end.plug
+                else [port.name for port in tractor.ports]
+            )
             for name in names:
                 if name not in taken:
                     self.ring(surface, self._places[name], 37 if name != "pto_stub" else 42, SHEET, 2.0)
@@ -718,7 +771,10 @@ class Panel(Handwork):
         case = self.yard.case
         if end.plug:
             socket = case.socket(place)
-            return socket >= 0 and case.tractor.sockets[socket].form == case.implement.plugs[case.plug(end.name)].form
+            return (
+                socket >= 0
+                and case.tractor.sockets[socket].form == case.implement.plugs[case.plug(end.name)].form
+            )
         port = case.port(place)
         return port >= 0 and case.tractor.ports[port].form == case.implement.hoses[case.hose(end.name)].form
 
@@ -738,8 +794,13 @@ class Panel(Handwork):
             far = 10 + 22 * share
             for turn in range(8):
                 c, s = math.cos(turn * math.tau / 8), math.sin(turn * math.tau / 8)
-                pygame.draw.aaline(surface, ORANGE, self.yard.at(x + c * (34 + far * 0.4), y + s * (34 + far * 0.4)),
-                                   self.yard.at(x + c * (34 + far), y + s * (34 + far)), self.yard.kit.px(3))
+                pygame.draw.aaline(
+                    surface,
+                    ORANGE,
+                    self.yard.at(x + c * (34 + far * 0.4), y + s * (34 + far * 0.4)),
+                    self.yard.at(x + c * (34 + far), y + s * (34 + far)),
+                    self.yard.kit.px(3),
+                )
         if self._reading is not None and now < self._reading[2]:
             self._draw_reading(surface)
 
@@ -763,9 +824,14 @@ class Panel(Handwork):
             share = max(0.0, value) / _FULL_SCALE_PA[thing]
             meter(surface, yard.at(x, y), kit.px(34), share)
         if value >= 0:
-            kind, factor = {"pressure": ("pressure", 1.0), "case_pressure": ("pressure", 1.0),
-                            "flow": ("flow", 1e-9), "oil_temperature": ("temperature", 1e-3),
-                            "supply_volts": ("voltage", 1e-3), "bus_ohms": ("", 1e-3)}[thing]
+            kind, factor = {
+                "pressure": ("pressure", 1.0),
+                "case_pressure": ("pressure", 1.0),
+                "flow": ("flow", 1e-9),
+                "oil_temperature": ("temperature", 1e-3),
+                "supply_volts": ("voltage", 1e-3),
+                "bus_ohms": ("", 1e-3),
+            }[thing]
             text = yard.amount(kind, value * factor) if kind else f"{value * factor:.0f} Ω"
             self.plate(surface, text, (x, y + 46), 15, SHEET)
 
@@ -775,28 +841,32 @@ class Panel(Handwork):
         held = self.held
         end = self._ends.get(held.thing)
         if end is None:
-            if held.thing == "rag":
-                self.put(surface, "rag", held.at, (42, 34), 1.0)
-            elif held.thing == "caps":
-                self.put(surface, "cap", held.at, (38, 38), 0.8)
-            elif held.thing != "strap":
-                self._draw_tool(surface, held.thing, held.at)
+            for tool in _TOOLS:
+                if tool.name == held.thing:
+                    self.draw_tool(surface, tool, held.at, 1.35)
             return
         if end.shaft:
             self._draw_shaft(surface, (held.at[0], held.at[1] + 50), (held.at[0] * 0.4 + 340, _ROOT_Y + 40))
             self.put(surface, end.art, held.at, (42, 60), 0.85)
-            self._tag(surface, end.tag, end.sign, (held.at[0] + 48, held.at[1]), light=True)
+            self.tag(surface, end.tag, end.sign, (held.at[0] + 48, held.at[1]), light=True)
             return
         self._draw_rope_in_hand(surface, end)
         if end.plug:
             self.put(surface, end.art, held.at, (38, 38), 0.92)
         else:
             self._draw_body(surface, end, held.at, (30, 57), -self._lean, _HELD_SIZE)
-        self._tag(surface, end.tag, end.sign, (held.at[0] + 42, held.at[1] + 18), light=True)
+        self.tag(surface, end.tag, end.sign, (held.at[0] + 42, held.at[1] + 18), light=True)
 
     def _draw_rope_in_hand(self, surface: pygame.Surface, end: _End) -> None:
         scale = self.yard.scale
         left, top = self.yard.at(0, 0)
         points = [(left + x * scale, top + y * scale) for x, y in curve(self._ropes.points(end.name), 3)]
-        draw_tube(surface, points, end.width * 1.3 * scale, end.width * scale, end.tint, GRAPHITE[0],
-                  mix(end.tint, STEEL[3], 0.55))
+        draw_tube(
+            surface,
+            points,
+            end.width * 1.3 * scale,
+            end.width * scale,
+            end.tint,
+            GRAPHITE[0],
+            mix(end.tint, STEEL[3], 0.55),
+        )
