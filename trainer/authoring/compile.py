@@ -11,6 +11,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
@@ -238,31 +239,41 @@ class _Read(Generic[_T]):
     clean: bool = False
 
 
+@lru_cache(maxsize=16)
+def _shaped(
+    shape: Callable[[Reader], _T], text: str, name: str
+) -> tuple[_T | None, Node, ContentError | None]:
+    """Shape one file; kept, because jobs share machines and rules, and reading takes most of the time."""
+    problems = Problems()
+    nodes: list[Node] = [_NO_NODE]
+
+    def noting(reader: Reader) -> _T:
+        nodes.append(reader.node)
+        return shape(reader)
+
+    value = read_into(problems, text, noting, name)
+    return value, nodes[-1], problems.error()
+
+
 def _compile(name: str, files: _Files) -> Job:
     problems = Problems()
     texts: dict[str, str] = {}
 
     def read(file: str, shape: Callable[[Reader], _T]) -> _Read[_T]:
-        before = len(problems)
-        nodes: list[Node] = []
-
-        def noting(reader: Reader) -> _T:
-            nodes.append(reader.node)
-            return shape(reader)
-
         try:
             text = files.text(file)
         except ContentError as error:
             problems.take(error)
             return _Read()
         if text is None:
-            problems.add(
-                Place(files.shown(file), 1, 1), "there is no such file", "the name of a file that is there"
-            )
+            message = "there is no such file"
+            problems.add(Place(files.shown(file), 1, 1), message, "the name of a file that is there")
             return _Read()
         texts[file] = text
-        value = read_into(problems, text, noting, files.shown(file))
-        return _Read(value, nodes[0], len(problems) == before) if nodes else _Read()
+        value, node, wrong = _shaped(shape, text, files.shown(file))
+        if wrong is not None:
+            problems.take(wrong)
+        return _Read(value, node, wrong is None)
 
     def read_machine(machine: Placed, shape: Callable[[Reader], _T]) -> _Read[_T]:
         return read(machine.text, shape) if _is_there(machine, files, problems) else _Read()
