@@ -81,7 +81,7 @@ class Ropes:
         self._space.iterations = 12
         self._ropes: dict[str, _Rope] = {}
         self._buffer = pymunk.batch.Buffer()
-        self._order: list[tuple[_Rope, int]] = []
+        self._order: list[tuple[_Rope | None, int]] = []
         self._left_s = 0.0
 
     def __contains__(self, name: str) -> bool:
@@ -112,15 +112,17 @@ class Ropes:
             shapes.append(shape)
             previous, anchor = body, (0.0, 0.0)
         # Two links on from each mass must stay apart: that is the hose's stiffness.
-        bends = [pymunk.DampedSpring(first, second, (0.0, 0.0), (0.0, 0.0), 2.0 * part, STIFFNESS, 6.0)
-                 for first, second in zip(nodes, nodes[2:], strict=False)]
+        bends = [
+            pymunk.DampedSpring(first, second, (0.0, 0.0), (0.0, 0.0), 2.0 * part, STIFFNESS, 6.0)
+            for first, second in zip(nodes, nodes[2:], strict=False)
+        ]
         self._space.add(*bends)
         hand = pymunk.Body(body_type=pymunk.Body.KINEMATIC)
         hand.position = end
         grip = pymunk.SlideJoint(hand, nodes[-1], (0.0, 0.0), (0.0, 0.0), 0.0, 0.5)
         self._space.add(hand, grip)
         rope = _Rope(root, radius, number, nodes, links, bends, shapes, hand, grip, end, length=length)
-        rope.points = [root, *(tuple(body.position) for body in nodes)]
+        rope.points = [root, *((body.position.x, body.position.y) for body in nodes)]
         self._ropes[name] = rope
         self._order.clear()
 
@@ -218,8 +220,11 @@ class Ropes:
             rope.grip.max = max(rope.reach, rope.grip.max - 1600.0 * STEP_S)
         if rope.through is not None and rope.through.max > _LOOSE:
             rope.through.max = max(_LOOSE, rope.through.max - 500.0 * STEP_S)
-        way = math.dist(rope.root, rope.hand.position) if rope.guide is None else (
-            math.dist(rope.root, rope.guide) + math.dist(rope.guide, rope.hand.position))
+        way = (
+            math.dist(rope.root, rope.hand.position)
+            if rope.guide is None
+            else (math.dist(rope.root, rope.guide) + math.dist(rope.guide, rope.hand.position))
+        )
         wanted = max(60.0, rope.slack * way)
         if abs(wanted - rope.length) > 0.5:
             most = (4.0 if wanted > rope.length else 1.0) * PAY_OUT * STEP_S
@@ -236,23 +241,29 @@ class Ropes:
     def _straighten(self, rope: _Rope, end: Point) -> None:
         for index, body in enumerate(rope.nodes, 1):
             share = index / NODES
-            body.position = (rope.root[0] + (end[0] - rope.root[0]) * share,
-                             rope.root[1] + (end[1] - rope.root[1]) * share)
+            body.position = (
+                rope.root[0] + (end[0] - rope.root[0]) * share,
+                rope.root[1] + (end[1] - rope.root[1]) * share,
+            )
             body.velocity = (0.0, 0.0)
             body.angle = 0.0
             body.angular_velocity = 0.0
-        rope.points = [rope.root, *(tuple(body.position) for body in rope.nodes)]
+        rope.points = [rope.root, *((body.position.x, body.position.y) for body in rope.nodes)]
 
     def _read(self) -> None:
         """Take all places and speeds out of the space in one go."""
         if not self._order:
             for rope in self._ropes.values():
                 rope.points = [rope.root] * (NODES + 1)
-            by_id = {body.id: (rope, index) for rope in self._ropes.values()
-                     for index, body in enumerate(rope.nodes, 1)}
+            by_id: dict[int, tuple[_Rope | None, int]] = {
+                body.id: (rope, index)
+                for rope in self._ropes.values()
+                for index, body in enumerate(rope.nodes, 1)
+            }
             pymunk.batch.get_space_bodies(self._space, pymunk.batch.BodyFields.BODY_ID, self._clear())
-            self._order = [by_id.get(number, (None, 0)) for number in
-                           memoryview(self._buffer.int_buf()).cast("P")]
+            self._order = [
+                by_id.get(number, (None, 0)) for number in memoryview(self._buffer.int_buf()).cast("P")
+            ]
         fields = pymunk.batch.BodyFields.POSITION | pymunk.batch.BodyFields.VELOCITY
         pymunk.batch.get_space_bodies(self._space, fields, self._clear())
         numbers = memoryview(self._buffer.float_buf()).cast("d")
@@ -260,17 +271,17 @@ class Ropes:
             rope.speed = 0.0
         at = 0
         broken: list[_Rope] = []
-        for rope, index in self._order:
-            if rope is not None:
+        for one, index in self._order:
+            if one is not None:
                 x, y = numbers[at], numbers[at + 1]
                 if not abs(x) + abs(y) < _FAR:
-                    broken.append(rope)
-                rope.points[index] = (x, y)
-                rope.speed = max(rope.speed, abs(numbers[at + 2]) + abs(numbers[at + 3]))
+                    broken.append(one)
+                one.points[index] = (x, y)
+                one.speed = max(one.speed, abs(numbers[at + 2]) + abs(numbers[at + 3]))
             at += 4
-        for rope in broken:
+        for thrown in broken:
             # A rope thrown out of the picture is laid straight again: it is only drawn, never judged.
-            self._straighten(rope, rope.target)
+            self._straighten(thrown, thrown.target)
 
     def _clear(self) -> pymunk.batch.Buffer:
         self._buffer.clear()
@@ -293,8 +304,12 @@ def curve(points: Sequence[Point], parts: int = 3) -> list[Point]:
         for part in range(1, parts + 1):
             t = part / parts
             t2, t3 = t * t, t * t * t
-            a, b, c, d = -0.5 * t3 + t2 - 0.5 * t, 1.5 * t3 - 2.5 * t2 + 1, -1.5 * t3 + 2 * t2 + 0.5 * t, \
-                0.5 * t3 - 0.5 * t2
+            a, b, c, d = (
+                -0.5 * t3 + t2 - 0.5 * t,
+                1.5 * t3 - 2.5 * t2 + 1,
+                -1.5 * t3 + 2 * t2 + 0.5 * t,
+                0.5 * t3 - 0.5 * t2,
+            )
             result.append((a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
     return result
 
@@ -316,8 +331,15 @@ def _band(points: Sequence[Point], first: float, last: float) -> tuple[list[Poin
     return left, right
 
 
-def draw_tube(surface: pygame.Surface, points: Sequence[Point], root_width: float, end_width: float,
-              body: Colour, shade: Colour, light: Colour) -> None:
+def draw_tube(
+    surface: pygame.Surface,
+    points: Sequence[Point],
+    root_width: float,
+    end_width: float,
+    body: Colour,
+    shade: Colour,
+    light: Colour,
+) -> None:
     """Draw a hose along the points: dark edge, body, and a line of light along its upper left."""
     left, right = _band(points, root_width / 2, end_width / 2)
     pygame.draw.polygon(surface, shade, left + right[::-1])

@@ -1,4 +1,4 @@
-"""The bench in the shed: papers to read, the tools, a clock to let time pass and the tray for finished work."""
+"""The bench in the shed: papers to read, the tools, a clock to let time pass, a tray for finished work."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from trainer.scene.station import Yard
 from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed_thousandths
 
 _CLOCK: Place = (206.0, 424.0)
-_FOLDER: Place = (858.0, 548.0)
+_FOLDER: Place = (920.0, 548.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)
 _MOST_WAIT_S = 600
 _TOOLS = ("gauge", "flow_meter", "multimeter", "thermometer", "tape", "level")
@@ -30,16 +30,16 @@ class Bench(Handwork):
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
         self._open = ""
-        self._told = ""
 
     def _paper_boxes(self) -> list[tuple[Paper, Box]]:
         """Where each paper hangs: on the pinned sheets, closer together where there are more than four."""
         papers = self.yard.case.papers
         left, top = (float(value) for value in self.yard.art.note("bench_papers", "paper_1"))
         if len(papers) <= 4:
+            notes = [self.yard.art.note("bench_papers", f"paper_{i + 1}") for i in range(len(papers))]
             return [
-                (paper, (*(float(v) for v in self.yard.art.note("bench_papers", f"paper_{i + 1}")), 118.0, 156.0))
-                for i, paper in enumerate(papers)
+                (paper, (float(x), float(y), 118.0, 156.0))
+                for paper, (x, y) in zip(papers, notes, strict=True)
             ]
         step = 540.0 / len(papers)
         return [(paper, (left - 16 + step * i, top, step - 8, 156.0)) for i, paper in enumerate(papers)]
@@ -48,7 +48,9 @@ class Bench(Handwork):
         if self._open:
             x, y, wide, _ = _SHEET
             return [
-                Spot("paper:close", (x + wide - 96, y + 10, 84, 32), self.word("bench.close"), tap=self._close),
+                Spot(
+                    "paper:close", (x + wide - 96, y + 10, 84, 32), self.word("bench.close"), tap=self._close
+                ),
                 Spot("paper:open", _SHEET, self.word("bench.close"), tap=self._close),
             ]
         spots = [
@@ -58,17 +60,34 @@ class Bench(Handwork):
         for tool in _TOOLS:
             x, y = self.yard.art.note("bench_tools", f"tool_{tool}")
             spots.append(
-                Spot(f"tool:{tool}", (x - 54, y - 96, 108, 116), self.word(f"bench.tool_{tool}"), tap=self._teller(tool))
+                Spot(
+                    f"tool:{tool}",
+                    (x - 54, y - 96, 108, 116),
+                    self.word(f"bench.tool_{tool}"),
+                    tap=self._teller(tool),
+                )
             )
         dial = Dial(
-            0, _MOST_WAIT_S * 1000, 10_000, 0, (1.0, 0.0), 4000.0, lambda amount: Action("wait", amount=amount),
-            self._show_wait, typed_thousandths,
+            0,
+            _MOST_WAIT_S * 1000,
+            10_000,
+            0,
+            (1.0, 0.0),
+            4000.0,
+            lambda amount: Action("wait", amount=amount),
+            self._show_wait,
+            typed_thousandths,
         )
         x, y = _CLOCK
         spots.append(Spot("clock", (x - 44, y - 44, 88, 88), self.word("bench.clock"), dial=dial))
         x, y = _FOLDER
         spots.append(
-            Spot("hand_in", (x - 62, y - 60, 124, 112), self.word("bench.hand_in"), tap=lambda: self.do("hand_in"))
+            Spot(
+                "hand_in",
+                (x - 62, y - 60, 124, 112),
+                self.word("bench.hand_in"),
+                tap=lambda: self.do("hand_in"),
+            )
         )
         return spots
 
@@ -85,7 +104,6 @@ class Bench(Handwork):
 
     def _teller(self, tool: str) -> Callable[[], None]:
         def act() -> None:
-            self._told = tool
             self.yard.say(f"stations.bench.where_{tool}")
 
         return act
@@ -121,7 +139,13 @@ class Bench(Handwork):
             self._paint_small(surface, paper, box, read)
         for tool in _TOOLS:
             x, y = self.yard.art.note("bench_tools", f"tool_{tool}")
-            self.put(surface, f"tool_{tool}", (float(x), float(y)), self.anchor(f"tool_{tool}", "foot"), 0.86)
+            self.put(
+                surface,
+                f"tool_{tool}",
+                (float(x), float(y)),
+                self.anchor(f"tool_{tool}", "foot"),
+                0.72 if tool == "level" else 0.86,
+            )
             self.plate(surface, self.word(f"bench.tool_{tool}"), (float(x), float(y) + 24), 11.5)
         x, y = _FOLDER
         self.put(surface, "clipboard", (x, y - 4), (150, 200), 0.3)
@@ -153,12 +177,17 @@ class Bench(Handwork):
         for hour in range(12):
             c, s = math.cos(hour * math.tau / 12), math.sin(hour * math.tau / 12)
             pygame.draw.aaline(
-                surface, INK, (centre[0] + c * radius * 0.7, centre[1] + s * radius * 0.7),
-                (centre[0] + c * radius * 0.82, centre[1] + s * radius * 0.82), 2 if hour % 3 == 0 else 1,
+                surface,
+                INK,
+                (centre[0] + c * radius * 0.7, centre[1] + s * radius * 0.7),
+                (centre[0] + c * radius * 0.82, centre[1] + s * radius * 0.82),
+                2 if hour % 3 == 0 else 1,
             )
         seconds = self.yard.state.tick / TICKS_PER_S
         for turns, far, wide, ink in (
-            (0.604 + seconds / 43200, 0.42, 4, INK), (0.25 + seconds / 3600, 0.66, 3, INK), (seconds / 60, 0.7, 1, ICE[1]),
+            (0.604 + seconds / 43200, 0.42, 4, INK),
+            (0.25 + seconds / 3600, 0.66, 3, INK),
+            (seconds / 60, 0.7, 1, ICE[1]),
         ):
             angle = turns * math.tau - math.pi / 2
             tip = (centre[0] + math.cos(angle) * radius * far, centre[1] + math.sin(angle) * radius * far)
@@ -169,7 +198,7 @@ class Bench(Handwork):
         paper = next((one for one in self.yard.case.papers if one.name == self._open), None)
         if paper is None:
             return
-        kit, (x, y, wide, tall) = self.yard.kit, _SHEET
+        kit = self.yard.kit
         box = self.yard.area(*_SHEET)
         kit.box(surface, box.move(kit.px(5), kit.px(7)), GRAPHITE[1], None, radius=6)
         kit.box(surface, box, SHEET, STEEL[0], radius=5, border=1.6)
@@ -186,7 +215,6 @@ class Bench(Handwork):
         close = self.spot("paper:close")
         if close is not None:
             self.button(surface, close, self.word("bench.close"))
-        del x, y, wide, tall
 
     def _paper_height(self, paper: Paper, width: int, size: float) -> int:
         kit = self.yard.kit

@@ -335,9 +335,10 @@ class Handwork(Station):
         self._over = spot.id if spot is not None else ""
         if self.held is not None:
             self.held.at = at
-            self.carried(self.held, self._over)
-            if self.held is not None and self._over:
-                self.held.passed.add(self._over)
+            held = self.held
+            self.carried(held, self._over)
+            if self._over:
+                held.passed.add(self._over)
             return True
         return pressed is not None
 
@@ -589,8 +590,9 @@ class Handwork(Station):
             kit.box(surface, box, BAR, SHEET, radius=7, border=1.5)
             kit.text(surface, text, box.center, 17, BAR_INK, True, anchor="center")
             return
-        left, top, wide, tall = self._bubble_box()
-        box = self.yard.area(left, top, wide, tall)
+        place = self._bubble_box()
+        left, top = place[:2]
+        box = self.yard.area(*place)
         kit.box(surface, box, BAR, SHEET, radius=9, border=1.5)
         kit.text(
             surface,

@@ -613,9 +613,9 @@ class Hitch(Handwork):
                 text = self.word("hitch.play", amount=text)
             if thing == "bar_height":
                 top, low = self._on_headstock("toolbar_underside"), self._ground_y
-                line = [yard.at(top[0] + 26, top[1]), yard.at(top[0] + 26, low)]
-                pygame.draw.line(surface, INK, *line, yard.kit.px(7))
-                pygame.draw.line(surface, SAND[5], *line, yard.kit.px(4))
+                first, last = yard.at(top[0] + 26, top[1]), yard.at(top[0] + 26, low)
+                pygame.draw.line(surface, INK, first, last, yard.kit.px(7))
+                pygame.draw.line(surface, SAND[5], first, last, yard.kit.px(4))
                 x, y = top[0] + 40, (top[1] + low) / 2
         self.plate(surface, text, (min(x + 10, 830), y - 46), 16, SHEET)
 

@@ -6,8 +6,9 @@ import math
 
 import pygame
 
+from trainer.core import linkage
 from trainer.core.readings import pin_height_um, pitch_urad
-from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
+from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET
 from trainer.scene.station import Yard
 from trainer.scene.stations.hands import Handwork, Held, Place, Spot, Tool
 
@@ -19,12 +20,12 @@ _TOOLS = (
     Tool("level", "tool_level", 0.3),
     Tool("tape", "tool_tape", 0.46),
 )
-_SIZE = 2.75
+_SIZE = 2.3
 """How much larger than in the overview everything is shown here."""
 _GROUND_Y = 570.0
-_PIN_X = 170.0
+_PIN_X = 214.0
 _STAND_UP_M = 0.34
-_FAR_SIDE: Place = (34.0, -16.0)
+_FAR_SIDE: Place = (166.0, -8.0)
 _SHOWN_S = 6.0
 
 
@@ -42,8 +43,39 @@ class ImplementSide(Handwork):
     # --- where everything stands --------------------------------------------------------------------------
 
     def _pin(self) -> Place:
+        if self.yard.state.engaged:
+            return self.from_anchor(
+                "quick_coupler_side", "ball", self._ball(), "lower_hook", self._coupler_deg(), _SIZE
+            )
         height = self.eased("pin", pin_height_um(self.yard.case, self.yard.state) / 1e6)
         return _PIN_X, _GROUND_Y - height * self._px_per_m
+
+    def _tractor_at(self, x_m: float, z_m: float) -> Place:
+        """A point behind and above the middle of the tractor's rear axle on the ground."""
+        case = self.yard.case
+        arm = case.tractor.linkage
+        parked = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, case.implement.parked_ball_m))
+        hook, ball = (
+            self.anchor("quick_coupler_side", "lower_hook"),
+            self.anchor("quick_coupler_side", "ball"),
+        )
+        gap = self.eased("gap", min(self.yard.state.gap_um / 1e6, 5.0), 6.0)
+        axle = _PIN_X - (hook[0] - ball[0]) * _SIZE - (parked[0] + gap) * self._px_per_m
+        return axle + x_m * self._px_per_m, _GROUND_Y - z_m * self._px_per_m
+
+    def _angle(self) -> float:
+        height = self.eased("hitch", self.yard.state.hitch_um / 1e6)
+        return linkage.angle_for_ball_height_rad(self.yard.case.tractor.linkage, height)
+
+    def _ball(self) -> Place:
+        return self._tractor_at(*linkage.ball_m(self.yard.case.tractor.linkage, self._angle()))
+
+    def _coupler_deg(self) -> float:
+        arm, top_link_m = self.yard.case.tractor.linkage, self.yard.state.top_link_um / 1e6
+        try:
+            return float(round(math.degrees(linkage.mast_pitch_rad(arm, self._angle(), top_link_m))))
+        except linkage.OutOfReach:
+            return 0.0
 
     def _lean(self) -> float:
         """How far the implement leans, in degrees anticlockwise."""
@@ -71,11 +103,12 @@ class ImplementSide(Handwork):
     def _chock_at(self, side: str) -> Place:
         x, _ = self._wheel()
         far = _FAR_SIDE if side == "right" else (0.0, 0.0)
-        return x - 96 + far[0], _GROUND_Y + 4 + far[1]
+        return x - 82 + far[0], _GROUND_Y + 4 + far[1]
 
     def _lock_at(self) -> Place:
-        x, y = self._on("lift_assist_pivot")
-        return x + 34, y - 4
+        """The hole for the lock pin, part of the way down the lift wheel's arm."""
+        pivot, wheel = self._on("lift_assist_pivot"), self._wheel()
+        return pivot[0] + 0.3 * (wheel[0] - pivot[0]), pivot[1] + 0.3 * (wheel[1] - pivot[1])
 
     # --- spots --------------------------------------------------------------------------------------------
 
@@ -83,21 +116,36 @@ class ImplementSide(Handwork):
         state = self.yard.state
 
         def around(name: str, at: Place, wide: float, tall: float, label: str, thing: str = "") -> Spot:
-            return Spot(name, (at[0] - wide / 2, at[1] - tall / 2, wide, tall), self.word(f"implement.{label}"),
-                        thing=thing, accepts=True)
+            return Spot(
+                name,
+                (at[0] - wide / 2, at[1] - tall / 2, wide, tall),
+                self.word(f"implement.{label}"),
+                thing=thing,
+                accepts=True,
+            )
 
         spots = [Spot("ground", (20, _GROUND_Y + 8, 840, 44), self.word("implement.ground"), accepts=True)]
         for side in ("right", "left"):
             lies = state.chock_left if side == "left" else state.chock_right
             x, y = self._chock_at(side)
-            spots.append(around(f"chock:{side}", (x + (26 if side == "right" else -14), y - 26), 74, 56,
-                                f"chock_{side}", "laid_chock" if lies else ""))
+            spots.append(
+                around(
+                    f"chock:{side}",
+                    (x, y - 22),
+                    60,
+                    52,
+                    f"chock_{side}",
+                    "laid_chock" if lies else "",
+                )
+            )
         stand = self._on("stand_sleeve")
         spots.append(around("stands", (stand[0], stand[1] + 40), 64, 176, "stands", "stand"))
         spots.append(around("bar", self._on("toolbar_centre"), 64, 64, "bar"))
         spots.append(around("mast", self._on("top_pin"), 50, 50, "mast"))
         spots.append(around("pins", self._pin(), 54, 54, "pins", "bushing" if state.bushings else ""))
-        spots.append(around("lift_lock", self._lock_at(), 66, 52, "lift_lock", "lock_pin" if state.lift_locked else ""))
+        spots.append(
+            around("lift_lock", self._lock_at(), 66, 52, "lift_lock", "lock_pin" if state.lift_locked else "")
+        )
         spots += self.tray_spots(_TOOLS, "implement")
         return spots
 
@@ -150,12 +198,15 @@ class ImplementSide(Handwork):
     def draw(self, surface: pygame.Surface) -> None:
         self.show_layer(surface, self.layer("ground", "implement", self._paint_ground, opaque=True))
         self._draw_chock(surface, "right")
+        self._draw_tractor(surface)
         self._draw_machine(surface)
         self._draw_chock(surface, "left")
-        self.show_layer(surface, self.layer("tray", "implement", lambda made: self.paint_tray(made, _TOOLS, "implement")))
+        self.show_layer(
+            surface, self.layer("tray", "implement", lambda made: self.paint_tray(made, _TOOLS, "implement"))
+        )
         self._draw_looked(surface)
         self.hover_box(surface)
-        if self.held is not None and self.held.thing not in ("stand",):
+        if self.held is not None and self.held.thing != "stand":
             for name in ("chock:left", "chock:right", "stands", "bar", "mast", "pins", "lift_lock"):
                 spot = self.spot(name)
                 if spot is not None:
@@ -169,26 +220,66 @@ class ImplementSide(Handwork):
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
         self.backdrop(surface, "hitch_backdrop")
-        self.put(surface, "shadow_planter", (430, _GROUND_Y + 4), (120, 11), 3.2)
+        self.put(surface, "shadow_planter", (440, _GROUND_Y + 4), (120, 11), 2.7)
+
+    def _draw_tractor(self, surface: pygame.Surface) -> None:
+        """What of the tractor is to be seen from here: its rear wheel, the links and the coupler."""
+        arm = self.yard.case.tractor.linkage
+        axle, _ = self._tractor_at(0.0, 0.0)
+        radius = (self.anchor("wheel_rear", "ground")[1] - self.anchor("wheel_rear", "axle")[1]) * _SIZE
+        if axle + radius < 0:
+            return
+        for name in ("wheel_rear", "wheel_rear_light"):
+            self.put(surface, name, (axle, _GROUND_Y - radius), self.anchor(name, "axle"), _SIZE)
+        ball, pitch = self._ball(), self._coupler_deg()
+        low, top = self._tractor_at(*arm.lower_pivot_m), self._tractor_at(*arm.top_pivot_m)
+        end = self.from_anchor("quick_coupler_side", "ball", ball, "top_link_pin", pitch, _SIZE)
+        lean = round(math.degrees(math.atan2(top[1] - end[1], end[0] - top[0])))
+        self.put(surface, "top_link", top, self.anchor("top_link", "tractor_eye"), _SIZE, lean)
+        level = round(math.degrees(self._angle()))
+        self.put(surface, "lower_link", low, self.anchor("lower_link", "front_ball"), _SIZE, level)
+        coupler = self.anchor("quick_coupler_side", "ball")
+        self.put(surface, "quick_coupler_side", ball, coupler, _SIZE, pitch)
 
     def _draw_machine(self, surface: pygame.Surface) -> None:
         state = self.yard.state
         pivot = self._on("lift_assist_pivot")
-        self.put(surface, "lift_assist", pivot, self.anchor("lift_assist", "pivot"), _SIZE, self._wheel_lean())
-        self.put(surface, "planter_side", self._pin(), self.anchor("planter_side", "lower_pin"), _SIZE, self._lean())
+        self.put(
+            surface, "lift_assist", pivot, self.anchor("lift_assist", "pivot"), _SIZE, self._wheel_lean()
+        )
+        self.put(
+            surface,
+            "planter_side",
+            self._pin(),
+            self.anchor("planter_side", "lower_pin"),
+            _SIZE,
+            self._lean(),
+        )
         raised = self.eased("stand", 0.0 if state.stands else _STAND_UP_M, 5.0)
         if self.held is not None and self.held.thing == "stand" and not self.held.by_click:
             spot = self.spot("stands")
             if spot is not None:
-                raised = min(_STAND_UP_M, max(0.0, raised + (spot.centre[1] - self.held.at[1]) / self._px_per_m))
+                raised = min(
+                    _STAND_UP_M, max(0.0, raised + (spot.centre[1] - self.held.at[1]) / self._px_per_m)
+                )
         x, y = self._on("stand_sleeve")
-        self.put(surface, "stand", (x, y - raised * self._px_per_m), self.anchor("stand", "sleeve_pin"), _SIZE)
-        markers = [work.stroke_um / (function.stroke_m * 1e6)
-                   for function, work in zip(self.yard.case.implement.functions, state.works, strict=True)
-                   if function.kind == "marker" and function.stroke_m]
+        self.put(
+            surface, "stand", (x, y - raised * self._px_per_m), self.anchor("stand", "sleeve_pin"), _SIZE
+        )
+        markers = [
+            work.stroke_um / (function.stroke_m * 1e6)
+            for function, work in zip(self.yard.case.implement.functions, state.works, strict=True)
+            if function.kind == "marker" and function.stroke_m
+        ]
         out = self.eased("marker", markers[0] if markers else 0.0)
-        self.put(surface, "marker_arm", self._on("marker_pivot"), self.anchor("marker_arm", "pivot"), _SIZE * 0.92,
-                 round(-70 * out))
+        self.put(
+            surface,
+            "marker_arm",
+            self._on("marker_pivot"),
+            self.anchor("marker_arm", "pivot"),
+            _SIZE * 0.92,
+            round(-70 * out),
+        )
         if state.bushings:
             self.draw_ring(surface, self._pin(), 10)
         at = self._lock_at()
@@ -203,28 +294,45 @@ class ImplementSide(Handwork):
         lies = state.chock_left if side == "left" else state.chock_right
         taken = self.held is not None and self.held.origin == f"chock:{side}"
         if lies and not taken:
-            self.put(surface, "chock", self._chock_at(side), self.anchor("chock", "ground"),
-                     _SIZE * (0.84 if side == "right" else 1.0))
+            self.put(
+                surface,
+                "chock",
+                self._chock_at(side),
+                self.anchor("chock", "ground"),
+                _SIZE * (0.86 if side == "right" else 1.0),
+                mirrored=side == "right",
+            )
 
     def _draw_looked(self, surface: pygame.Surface) -> None:
         """What the look found, beside each support: what bears and what does not."""
         if self.yard.now_s - self._looked_s > _SHOWN_S:
             return
         state = self.yard.state
-        for name, good in (("stands", state.stands and state.weight == "stands"), ("chock:left", state.chock_left),
-                           ("chock:right", state.chock_right)):
+        for name, good in (
+            ("stands", state.stands and state.weight == "stands"),
+            ("chock:left", state.chock_left),
+            ("chock:right", state.chock_right),
+        ):
             spot = self.spot(name)
             if spot is not None:
                 x, y, wide, _ = spot.box
                 text = self.word("implement.bears" if good else "implement.bears_not")
-                self.plate(surface, text, (x + wide / 2 + (60 if name == "chock:right" else 0), y - 12), 13, SHEET)
+                self.plate(
+                    surface, text, (x + wide / 2 + (60 if name == "chock:right" else 0), y - 12), 13, SHEET
+                )
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
         if self._reading is None or self.yard.now_s > self._reading[1]:
             return
         thing = self._reading[0]
-        found = next((event for event in reversed(self.yard.attempt.events[-40:])
-                      if event.kind == "measured" and event.thing == thing), None)
+        found = next(
+            (
+                event
+                for event in reversed(self.yard.attempt.events[-40:])
+                if event.kind == "measured" and event.thing == thing
+            ),
+            None,
+        )
         if found is None:
             return
         raw, yard = found.values[0][1], self.yard

@@ -291,13 +291,9 @@ class Panel(Handwork):
                     accepts=True,
                 )
             )
-        for port in list(taken):
-            # A port that is in use lies under its end; the end is what a hand can take there.
-            result = [spot for spot in result if spot.id not in (f"port:{port}", f"socket:{port}")] + [
-                spot
-                for spot in result
-                if spot.id in (f"port:{port}", f"socket:{port}") and self.held is not None
-            ]
+        if self.held is None:
+            # A port in use lies under its end: the end is what a hand can take there.
+            result = [spot for spot in result if spot.id.partition(":")[2] not in taken]
         result += self.tray_spots(_TOOLS, "panel")
         x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
         result.append(
@@ -378,11 +374,12 @@ class Panel(Handwork):
     def _wipe(self, over: str) -> None:
         kind, _, name = over.partition(":")
         end = self._ends.get(name)
-        if kind == "port" and name not in self._taken_ports() and name != "pto_stub":
-            self.do("wipe", name)
-        elif kind == "end" and end is not None and not end.shaft and not self._on(end):
-            self.do("wipe", name)
-        elif kind == "holder" and end is not None and not end.plug and not end.shaft and not self._on(end):
+        if kind == "port":
+            can = name not in self._taken_ports() and name != "pto_stub"
+        else:
+            loose = end is not None and not (end.plug or end.shaft or self._on(end))
+            can = loose and kind in ("end", "holder")
+        if can:
             self.do("wipe", name)
 
     def dropped(self, held: Held, on: str) -> None:
@@ -590,10 +587,10 @@ class Panel(Handwork):
             surface, SAND[2] if self.pressing("engine:start") else SAND[4], (x, y), kit.px(14)
         )
         self.text(surface, self.word("panel.start_short"), (left + 80, top + 100), 11, SAND[6], True)
-        x, y = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
-        pygame.draw.aacircle(surface, INK, self.yard.at(x, y), kit.px(12))
-        pygame.draw.aacircle(surface, SAND[4], self.yard.at(x, y), kit.px(10))
-        self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", (x, y), 13, INK, True)
+        knob = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
+        pygame.draw.aacircle(surface, INK, self.yard.at(*knob), kit.px(12))
+        pygame.draw.aacircle(surface, SAND[4], self.yard.at(*knob), kit.px(10))
+        self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", knob, 13, INK, True)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
         case, state = self.yard.case, self.yard.state
@@ -727,8 +724,8 @@ class Panel(Handwork):
         x, y = at[0] - up * math.sin(angle), at[1] - up * math.cos(angle)
         if self._capped(end):
             points = []
-            for dx, dy in ((-15, 14), (-15, -9), (-10, -16), (10, -16), (15, -9), (15, 14)):
-                dx, dy = dx * size, dy * size
+            for right, down in ((-15, 14), (-15, -9), (-10, -16), (10, -16), (15, -9), (15, 14)):
+                dx, dy = right * size, down * size
                 points.append(
                     self.yard.at(
                         x + dx * math.cos(angle) + dy * math.sin(angle),

@@ -179,18 +179,16 @@ class Seat(Handwork):
                 self._lever_action(valve.name),
                 lambda amount: self.word(f"seat.lever_{LEVERS[amount]}"),
             )
-            for place in LEVERS:
-                spots.append(
-                    Spot(
-                        f"lever:{valve.name}:{place}",
-                        (x - 36, y + self._notch("lever_slot", place) - 17, 72, 34),
-                        self.word(
-                            "seat.lever", valve=valve.name.upper(), place=self.word(f"seat.lever_{place}")
-                        ),
-                        tap=self._deed("lever", valve.name, place),
-                        dial=dial,
-                    )
+            spots += [
+                Spot(
+                    f"lever:{valve.name}:{place}",
+                    (x - 36, y + self._notch("lever_slot", place) - 17, 72, 34),
+                    self.word("seat.lever", valve=valve.name.upper(), place=self.word(f"seat.lever_{place}")),
+                    tap=self._deed("lever", valve.name, place),
+                    dial=dial,
                 )
+                for place in LEVERS
+            ]
             x, y = self._control(f"dial_{index + 1}")
             flow = Dial(
                 0,
@@ -512,7 +510,7 @@ class Seat(Handwork):
             ("seat.lamp_supply", supply_live(state), GREEN),
         ]
         for index, (key, on, colour) in enumerate(lamps):
-            self._draw_lamp(surface, (86 + 104 * index, 276), self.word(key), on, colour)
+            self._draw_lamp(surface, (92 + 98 * index, 260), self.word(key), on, colour)
 
     def _draw_lamp(self, surface: pygame.Surface, at: Place, text: str, on: bool, colour: Colour) -> None:
         """A lamp with its word: lit it is filled and ringed, dark it is hollow."""

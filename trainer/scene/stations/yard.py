@@ -57,7 +57,9 @@ class Overview(Handwork):
         return self._planter_x - reach - gap * self._px_per_m
 
     def _hook_offset(self) -> float:
-        return self.anchor("quick_coupler_side", "lower_hook")[0] - self.anchor("quick_coupler_side", "ball")[0]
+        return (
+            self.anchor("quick_coupler_side", "lower_hook")[0] - self.anchor("quick_coupler_side", "ball")[0]
+        )
 
     def _angle(self) -> float:
         height = self.eased("hitch", self.yard.state.hitch_um / 1e6)
@@ -70,7 +72,8 @@ class Overview(Handwork):
     def _pitch(self) -> float:
         try:
             pitch = linkage.mast_pitch_rad(
-                self.yard.case.tractor.linkage, self._angle(), self.yard.state.top_link_um / 1e6)
+                self.yard.case.tractor.linkage, self._angle(), self.yard.state.top_link_um / 1e6
+            )
         except linkage.OutOfReach:
             pitch = 0.0
         return round(math.degrees(pitch))
@@ -99,8 +102,13 @@ class Overview(Handwork):
         ball, bar = self._ball(), self._on("toolbar_centre")
 
         def walk(station: str, box: Box) -> Spot:
-            return Spot(f"go:{station}", box, self.word(f"yard.go_{station}"), tap=lambda: self.do("go", station),
-                        accepts=True)
+            return Spot(
+                f"go:{station}",
+                box,
+                self.word(f"yard.go_{station}"),
+                tap=lambda: self.do("go", station),
+                accepts=True,
+            )
 
         planter: Box = (bar[0] + 30, bar[1] - 110, 150, 190)
         spots = [
@@ -111,13 +119,23 @@ class Overview(Handwork):
             walk("panel", (pto[0] - 18, pto[1] - 96, 62, 112)),
             walk("hitch", (ball[0] - 46, ball[1] - 40, 78, 92)),
             Spot("axle", (wheel[0] - 62, wheel[1] - 62, 124, 128), self.word("yard.axle"), accepts=True),
-            Spot("nose", (hook[0] - 44, hook[1] - 36, 74, 76), self.word("yard.nose"),
-                 thing="hung" if self.yard.state.ballast_kg else "", accepts=True),
-            Spot("engine:start", (cab[0] - 36, cab[1] + 74, 66, 24), self.word("yard.engine_start"),
-                 tap=lambda: self.do("engine", "start")),
-            Spot("engine:stop", (cab[0] - 36, cab[1] + 102, 66, 24), self.word("yard.engine_stop"),
-                 tap=lambda: self.do("engine", "stop")),
+            Spot(
+                "nose",
+                (hook[0] - 44, hook[1] - 36, 74, 76),
+                self.word("yard.nose"),
+                thing="hung" if self.yard.state.ballast_kg else "",
+                accepts=True,
+            ),
         ]
+        deed = "stop" if self.yard.state.engine else "start"
+        spots.append(
+            Spot(
+                f"engine:{deed}",
+                (cab[0] - 40, cab[1] + 78, 74, 26),
+                self.word(f"yard.engine_{deed}"),
+                tap=lambda: self.do("engine", deed),
+            )
+        )
         spots += self.tray_spots(_TOOLS, "yard")
         return [spot for spot in spots if spot.box[0] + spot.box[2] > 0]
 
@@ -154,10 +172,15 @@ class Overview(Handwork):
 
     def update(self, dt_s: float) -> None:
         super().update(dt_s)
-        fans = [work.speed_mrad_s for function, work in
-                zip(self.yard.case.implement.functions, self.yard.state.works, strict=True) if function.kind == "fan"]
+        fans = [
+            work.speed_mrad_s
+            for function, work in zip(self.yard.case.implement.functions, self.yard.state.works, strict=True)
+            if function.kind == "fan"
+        ]
         # Above a few turns a second the eye sees a blur, so the blades are shown slower than they run.
-        self._fan_turn += min(9.0, max(fans, default=0) / 1000 * 0.06) * dt_s * 6 * (0 if self.yard.calm else 1)
+        self._fan_turn += (
+            min(9.0, max(fans, default=0) / 1000 * 0.06) * dt_s * 6 * (0 if self.yard.calm else 1)
+        )
 
     # --- drawing ------------------------------------------------------------------------------------------
 
@@ -190,12 +213,29 @@ class Overview(Handwork):
             super().draw_tool(surface, tool, at, larger)
             return
         kit = self.yard.kit
-        kit.box(surface, self.yard.area(at[0] - 30 * larger, at[1] + 6, 60 * larger, 12 * larger), STEEL[2], INK, radius=3,
-                border=1.4)
-        kit.box(surface, self.yard.area(at[0] - 12 * larger, at[1] - 16 * larger, 24 * larger, 16 * larger), GRAPHITE[2],
-                INK, radius=3, border=1.2)
-        kit.box(surface, self.yard.area(at[0] - 8 * larger, at[1] - 13 * larger, 16 * larger, 7 * larger), SAND[5], None,
-                radius=1)
+        kit.box(
+            surface,
+            self.yard.area(at[0] - 30 * larger, at[1] + 6, 60 * larger, 12 * larger),
+            STEEL[2],
+            INK,
+            radius=3,
+            border=1.4,
+        )
+        kit.box(
+            surface,
+            self.yard.area(at[0] - 12 * larger, at[1] - 16 * larger, 24 * larger, 16 * larger),
+            GRAPHITE[2],
+            INK,
+            radius=3,
+            border=1.2,
+        )
+        kit.box(
+            surface,
+            self.yard.area(at[0] - 8 * larger, at[1] - 13 * larger, 16 * larger, 7 * larger),
+            SAND[5],
+            None,
+            radius=1,
+        )
 
     def _draw_oil(self, surface: pygame.Surface) -> None:
         litres = self.yard.state.lost_oil_mm3 / 1e6
@@ -213,18 +253,28 @@ class Overview(Handwork):
         turned = round(math.degrees(rest - math.asin(down)))
         on_wheel = self.from_anchor("lift_assist", "pivot", pivot, "wheel", turned)
         if state.chock_right:
-            self.put(surface, "chock", (on_wheel[0] - 26, self._ground_y - 4), self.anchor("chock", "ground"), 0.85)
+            self.put(
+                surface, "chock", (on_wheel[0] + 34, self._ground_y + 1), self.anchor("chock", "ground"), 0.85
+            )
         self.put(surface, "lift_assist", pivot, first, 1.0, turned)
         self.put(surface, "planter_side", self._pin(), self.anchor("planter_side", "lower_pin"), 1.0, lean)
         raised = self.eased("stand", 0.0 if state.stands else _STAND_UP_M, 5.0)
         x, y = self._on("stand_sleeve")
         self.put(surface, "stand", (x, y - raised * self._px_per_m), self.anchor("stand", "sleeve_pin"))
-        strokes = [work.stroke_um / (function.stroke_m * 1e6) for function, work in
-                   zip(self.yard.case.implement.functions, state.works, strict=True)
-                   if function.kind == "marker" and function.stroke_m]
+        strokes = [
+            work.stroke_um / (function.stroke_m * 1e6)
+            for function, work in zip(self.yard.case.implement.functions, state.works, strict=True)
+            if function.kind == "marker" and function.stroke_m
+        ]
         out = self.eased("marker", strokes[0] if strokes else 0.0)
-        self.put(surface, "marker_arm", self._on("marker_pivot"), self.anchor("marker_arm", "pivot"), 1.0,
-                 round(-70 * out / 2) * 2.0)
+        self.put(
+            surface,
+            "marker_arm",
+            self._on("marker_pivot"),
+            self.anchor("marker_arm", "pivot"),
+            1.0,
+            round(-70 * out / 2) * 2.0,
+        )
         self._draw_fan(surface)
         if state.chock_left:
             self.put(surface, "chock", (on_wheel[0] - 34, self._ground_y + 4), self.anchor("chock", "ground"))
@@ -245,16 +295,28 @@ class Overview(Handwork):
         shift = self.eased("drawbar", 22.0 if state.drawbar_stowed else 0.0, 5.0)
         root = self._on_tractor("drawbar_root")
         self.put(surface, "drawbar", (root[0] - shift, root[1]), self.anchor("drawbar", "drawbar_root"))
-        self.put(surface, "lower_link", low, self.anchor("lower_link", "front_ball"), 1.0,
-                 round(math.degrees(self._angle())))
+        self.put(
+            surface,
+            "lower_link",
+            low,
+            self.anchor("lower_link", "front_ball"),
+            1.0,
+            round(math.degrees(self._angle())),
+        )
         top = self._on_tractor("top_pivot")
         ball, pitch = self._ball(), self._pitch()
         self.put(surface, "quick_coupler_side", ball, self.anchor("quick_coupler_side", "ball"), 1.0, pitch)
         end = self.from_anchor("quick_coupler_side", "ball", ball, "top_link_pin", pitch)
         eye, other = self.anchor("top_link", "tractor_eye"), self.anchor("top_link", "implement_eye")
         size = math.dist(top, end) / math.dist(eye, other)
-        self.put(surface, "top_link", top, eye, round(size, 2), round(math.degrees(
-            math.atan2(top[1] - end[1], end[0] - top[0]))))
+        self.put(
+            surface,
+            "top_link",
+            top,
+            eye,
+            round(size, 2),
+            round(math.degrees(math.atan2(top[1] - end[1], end[0] - top[0]))),
+        )
         if any(at >= 0 for at in state.hose_at):
             self._draw_hoses(surface)
 
@@ -265,8 +327,12 @@ class Overview(Handwork):
             dots = []
             for step in range(9):
                 t = step / 8
-                dots.append(self.yard.at(start[0] + (end[0] - start[0]) * t, start[1] + (end[1] - start[1]) * t
-                                         + (14 + 6 * index) * 4 * t * (1 - t)))
+                dots.append(
+                    self.yard.at(
+                        start[0] + (end[0] - start[0]) * t,
+                        start[1] + (end[1] - start[1]) * t + (14 + 6 * index) * 4 * t * (1 - t),
+                    )
+                )
             pygame.draw.lines(surface, INK, False, dots, self.yard.kit.px(4))
             pygame.draw.lines(surface, GRAPHITE[4], False, dots, self.yard.kit.px(2))
 
@@ -276,13 +342,23 @@ class Overview(Handwork):
         shake = 0.0
         if state.engine and not self.yard.calm:
             shake = 0.5 * math.sin(self.yard.now_s * 31.0)
-        self.put(surface, "tractor_side", (axle, self._ground_y + shake), self.anchor("tractor_side", "rear_axle_ground"))
+        self.put(
+            surface,
+            "tractor_side",
+            (axle, self._ground_y + shake),
+            self.anchor("tractor_side", "rear_axle_ground"),
+        )
         if state.ballast_kg:
             at = self._on_tractor("ballast_hook")
             count = max(1, round(state.ballast_kg / max(1, self.yard.case.tractor.ballast_steps_kg[1])))
             for index in range(count):
-                self.put(surface, "front_ballast", (at[0] + 9 - 7 * index, at[1]),
-                         self.anchor("front_ballast", "ballast_hook"), 0.8)
+                self.put(
+                    surface,
+                    "front_ballast",
+                    (at[0] + 9 - 7 * index, at[1]),
+                    self.anchor("front_ballast", "ballast_hook"),
+                    0.8,
+                )
         for name, anchor in (("wheel_front", "front_axle"), ("wheel_rear", "rear_axle")):
             at = self._on_tractor(anchor)
             radius = self.anchor(name, "ground")[1] - self.anchor(name, "axle")[1]
@@ -312,9 +388,14 @@ class Overview(Handwork):
             spot = self.spot(f"go:{name}")
             if spot is not None and (self.hovering(spot.id) or self.held is None):
                 x, y, wide, tall = spot.box
-                low = name in ("hitch",)
-                self.plate(surface, self.word(f"yard.place_{name}"), (x + wide / 2, y + tall + 12 if low else y - 10), 12,
-                           SHEET if self.hovering(spot.id) else SAND[5])
+                low = name == "hitch"
+                self.plate(
+                    surface,
+                    self.word(f"yard.place_{name}"),
+                    (x + wide / 2, y + tall + 12 if low else y - 10),
+                    12,
+                    SHEET if self.hovering(spot.id) else SAND[5],
+                )
         for name, key in (("engine:start", "start"), ("engine:stop", "stop")):
             spot = self.spot(name)
             if spot is not None:
@@ -323,14 +404,25 @@ class Overview(Handwork):
         self.plate(surface, site.title, (900, 600), 12.5)
         if self.yard.state.ballast_kg:
             hook = self._on_tractor("ballast_hook")
-            self.plate(surface, self.yard.amount("mass", self.yard.state.ballast_kg), (max(hook[0], 50), hook[1] - 46), 12.5)
+            self.plate(
+                surface,
+                self.yard.amount("mass", self.yard.state.ballast_kg),
+                (max(hook[0], 50), hook[1] - 46),
+                12.5,
+            )
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
         if self._reading is None or self.yard.now_s > self._reading[1]:
             return
         thing = self._reading[0]
-        found = next((event for event in reversed(self.yard.attempt.events[-40:])
-                      if event.kind == "measured" and event.thing == thing), None)
+        found = next(
+            (
+                event
+                for event in reversed(self.yard.attempt.events[-40:])
+                if event.kind == "measured" and event.thing == thing
+            ),
+            None,
+        )
         if found is None:
             return
         text = f"{found.values[0][1] / 10:.1f} %"
