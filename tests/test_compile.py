@@ -400,7 +400,8 @@ def edited(*edits: str) -> list[str]:
 
 WHOLE = [
     "[look_round]", "look: area", "[stow]", "go: hitch", "drawbar: stow",
-    "[free_sway]", "go: hitch", "sway: 60 mm", "[back_in]", "hitch: 500 mm", "brake: release", "reverse: in", "brake: set", "[give_back]", "hand_in:",
+    "[free_sway]", "go: hitch", "sway: 60 mm", "[back_in]", "hitch: 500 mm",
+    "brake: release", "reverse: in", "brake: set", "[give_back]", "hand_in:",
 ]  # fmt: skip
 
 
