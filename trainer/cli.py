@@ -82,6 +82,7 @@ def main() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:  # a screen that lacks a letter shows a substitute instead of failing
             reconfigure(errors="replace")
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
     try:
         app(prog_name="coupling-yard")
     except ContentError as error:
@@ -118,7 +119,7 @@ def front(
     if context.invoked_subcommand is not None:
         return
     if out is None and _display_expected():
-        from trainer import app as window
+        from trainer import app as window  # here, so that everything else runs without pygame
 
         try:
             window.run_window()
@@ -133,7 +134,8 @@ def _display_expected() -> bool:
     """Whether it is worth trying to open a window."""
     if os.environ.get("SDL_VIDEODRIVER", "") in _OFF_SCREEN_DRIVERS:
         return False
-    if sys.platform.startswith("linux"):
+    platform: str = sys.platform
+    if platform.startswith("linux"):
         return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
     return True
 
@@ -413,9 +415,10 @@ def actions(format: Formatted = Format.text) -> None:  # noqa: A002
     if format is Format.json:
         _print_json([dataclasses.asdict(word) for word in WORDS.values()])
         return
-    table = Table(box=None, pad_edge=False)
+    table = Table(box=None, pad_edge=False, expand=True)
     for column in ("word", "says", "where", "busy", "example"):
-        table.add_column(texts.say(f"cli.actions.{column}"), no_wrap=column in ("word", "busy", "example"))
+        ratio = {"says": 3, "where": 2}.get(column)
+        table.add_column(texts.say(f"cli.actions.{column}"), no_wrap=ratio is None, ratio=ratio)
     for word in WORDS.values():
         anywhere = set(word.stations) == set(STATIONS)
         where = (
@@ -444,7 +447,7 @@ def budget(
     console = Console()
     _plain(console, texts.say("cli.budget.title", title=case.title))
     for phase in worked.phases:
-        console.print(_phase_table(phase, texts, metric))
+        console.print(_phase_table(case, phase, texts, metric))
     console.print(_axle_table(worked, texts, metric))
     console.print(_plug_table(worked, texts))
 
@@ -469,11 +472,13 @@ def _table(title: Text, columns: Sequence[str], left: Sequence[str]) -> Table:
         collapse_padding=True,
     )
     for column in columns:
-        table.add_column(Text(column), justify="left" if column in left else "right")
+        table.add_column(
+            Text(column), justify="left" if column in left else "right", no_wrap=column not in left
+        )
     return table
 
 
-def _phase_table(phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
+def _phase_table(case: Case, phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
     say, amount = texts.say, texts.amount
     short, spare = phase.short_m3_s, phase.available_m3_s - phase.asked_m3_s
     title = Text()
@@ -509,7 +514,6 @@ def _phase_table(phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
     _, flow_unit = texts.in_unit("flow", 0.0, metric)
     _, pressure_unit = texts.in_unit("pressure", 0.0, metric)
     units = {
-        "needs": flow_unit,
         "gets": flow_unit,
         "pressure": pressure_unit,
         "return": pressure_unit,
@@ -517,19 +521,27 @@ def _phase_table(phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
     }
     names = {
         key: say(f"cli.budget.{key}") + (f"\n{units[key]}" if key in units else "")
-        for key in ("function", "supply", "dial", "needs", "gets", "pressure", "return", "case", "speed")
+        for key in ("function", "supply", "dial", "gets", "pressure", "return", "case", "speed")
     }
     table = _table(title, tuple(names.values()), (names["function"], names["supply"]))
     for draw in phase.draws:
-        table.add_row(*_draw_row(draw, texts, metric))
+        table.add_row(*_draw_row(case, draw, texts, metric))
     return table
 
 
-def _draw_row(draw: budgets.Draw, texts: Texts, metric: bool) -> list[Text]:
+def _draw_row(case: Case, draw: budgets.Draw, texts: Texts, metric: bool) -> list[Text]:
     by_oil = draw.by == "oil"
 
     def bare(kind: str, value_si: float) -> str:
         return texts.amount(kind, value_si, metric).split()[0]
+
+    def gets() -> Text:
+        if not by_oil:
+            return Text("")
+        got, needs = bare("flow", draw.got_m3_s), bare("flow", draw.needs_m3_s)
+        if draw.got_m3_s >= 0.98 * draw.needs_m3_s:
+            return Text(got)
+        return Text(texts.say("cli.budget.starved", got=got, needs=needs), style="bold red")
 
     def limited(value_pa: float | None, limit_pa: float | None) -> Text:
         if value_pa is None:
@@ -541,13 +553,11 @@ def _draw_row(draw: budgets.Draw, texts: Texts, metric: bool) -> list[Text]:
         )
         return Text(shown, style="bold red" if value_pa > limit_pa else "")
 
-    starved = by_oil and draw.got_m3_s < 0.98 * draw.needs_m3_s
     return [
         Text(draw.title),
-        Text(draw.supply),
+        Text(telling.name_of(case, draw.supply, texts)),
         Text("" if draw.dial is None else f"{draw.dial:.1f}"),
-        Text(bare("flow", draw.needs_m3_s) if by_oil else ""),
-        Text(bare("flow", draw.got_m3_s) if by_oil else "", style="bold red" if starved else ""),
+        gets(),
         limited(draw.pressure_pa if by_oil else None, None),
         limited(draw.return_pa if by_oil else None, draw.return_limit_pa),
         limited(draw.case_pa, draw.case_limit_pa),
@@ -754,7 +764,6 @@ def _pictures(job: Job, attempt: Attempt, folder: Path) -> list[Path]:
 
     with _writing(folder):
         return window.save_pictures(job, attempt, folder)
-    return []
 
 
 def _new_folder(out: Path | None) -> Path:
