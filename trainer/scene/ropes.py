@@ -314,23 +314,6 @@ def curve(points: Sequence[Point], parts: int = 3) -> list[Point]:
     return result
 
 
-def _band(points: Sequence[Point], first: float, last: float) -> tuple[list[Point], list[Point]]:
-    """Both edges of a band along the points whose half width goes from `first` to `last`."""
-    left: list[Point] = []
-    right: list[Point] = []
-    count = len(points) - 1
-    for index, (x, y) in enumerate(points):
-        ax, ay = points[index - 1] if index else (x, y)
-        bx, by = points[index + 1] if index < count else (x, y)
-        dx, dy = bx - ax, by - ay
-        far = math.hypot(dx, dy) or 1.0
-        half = first + (last - first) * index / count
-        nx, ny = -dy / far * half, dx / far * half
-        left.append((x + nx, y + ny))
-        right.append((x - nx, y - ny))
-    return left, right
-
-
 def draw_tube(
     surface: pygame.Surface,
     points: Sequence[Point],
@@ -340,16 +323,36 @@ def draw_tube(
     shade: Colour,
     light: Colour,
 ) -> None:
-    """Draw a hose along the points: dark edge, body, and a line of light along its upper left."""
-    left, right = _band(points, root_width / 2, end_width / 2)
+    """Draw a hose along the points: dark edge, body, and a line of light along its upper left.
+
+    It is `root_width` wide at the first point and `end_width` at the last, in pixels.
+    """
+    count = len(points) - 1
+    rim = max(1.2, end_width * 0.16)
+    left: list[Point] = []
+    right: list[Point] = []
+    left_in: list[Point] = []
+    right_in: list[Point] = []
+    half, grow = root_width / 2, (end_width - root_width) / 2 / count
+    before = points[0]
+    for index, (x, y) in enumerate(points):
+        behind = points[index + 1] if index < count else (x, y)
+        dx, dy = behind[0] - before[0], behind[1] - before[1]
+        far = math.sqrt(dx * dx + dy * dy) or 1.0
+        nx, ny = -dy / far, dx / far
+        wide, slim = half, max(0.6, half - rim)
+        left.append((x + nx * wide, y + ny * wide))
+        right.append((x - nx * wide, y - ny * wide))
+        left_in.append((x + nx * slim, y + ny * slim))
+        right_in.append((x - nx * slim, y - ny * slim))
+        half += grow
+        before = (x, y)
     pygame.draw.polygon(surface, shade, left + right[::-1])
     pygame.draw.aalines(surface, shade, False, left)
     pygame.draw.aalines(surface, shade, False, right)
-    rim = max(1.2, end_width * 0.16)
-    left, right = _band(points, max(0.6, root_width / 2 - rim), max(0.6, end_width / 2 - rim))
-    pygame.draw.polygon(surface, body, left + right[::-1])
+    pygame.draw.polygon(surface, body, left_in + right_in[::-1])
     off = 0.13 * (root_width + end_width) / 2
     lit = [(x - off, y - off) for x, y in points]
-    wide = max(1, round(end_width * 0.18))
+    thick = max(1, round(end_width * 0.18))
     for start, end in pairwise(lit):
-        pygame.draw.aaline(surface, light, start, end, wide)
+        pygame.draw.aaline(surface, light, start, end, thick)

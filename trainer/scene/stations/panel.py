@@ -539,15 +539,10 @@ class Panel(Handwork):
     # --- drawing ------------------------------------------------------------------------------------------
 
     def draw(self, surface: pygame.Surface) -> None:
-        self.show_layer(surface, self.layer("ground", "panel", self._paint_ground, opaque=True))
         state = self.yard.state
-        key = (
-            state.port_clean,
-            state.hose_at,
-            state.plug_at,
-            self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug,
-        )
-        self.show_layer(surface, self.layer("ports", key, self._paint_ports))
+        in_hand = self._ends.get(self.held.thing) if self.held is not None else None
+        key = (state.port_clean, state.hose_at, state.plug_at, in_hand is not None and in_hand.plug)
+        self.show_layer(surface, self.layer("ports", key, self._paint_ports, opaque=True))
         self._draw_fender(surface)
         self._draw_guides(surface, back=True)
         held = self.held.thing if self.held is not None else ""
@@ -593,6 +588,7 @@ class Panel(Handwork):
         self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", knob, 13, INK, True)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
+        surface.blit(self.layer("ground", "panel", self._paint_ground, opaque=True), (0, 0))
         case, state = self.yard.case, self.yard.state
         taken = self._taken_ports()
         for index, port in enumerate(case.tractor.ports):
@@ -650,11 +646,7 @@ class Panel(Handwork):
             return
         if not port and self._stored(end):
             return
-        scale = self.yard.scale
-        left, top = self.yard.at(0, 0)
-        points = [(left + x * scale, top + y * scale) for x, y in curve(self._ropes.points(end.name), 3)]
-        light = mix(end.tint, STEEL[3], 0.55)
-        draw_tube(surface, points, end.width * 1.3 * scale, end.width * scale, end.tint, GRAPHITE[0], light)
+        self._draw_rope(surface, end)
 
     def _draw_shaft(self, surface: pygame.Surface, top: Place, low: Place) -> None:
         scale = self.yard.scale
@@ -847,23 +839,18 @@ class Panel(Handwork):
             self.put(surface, end.art, held.at, (42, 60), 0.85)
             self.tag(surface, end.tag, end.sign, (held.at[0] + 48, held.at[1]), light=True)
             return
-        self._draw_rope_in_hand(surface, end)
+        self._draw_rope(surface, end)
         if end.plug:
             self.put(surface, end.art, held.at, (38, 38), 0.92)
         else:
             self._draw_body(surface, end, held.at, (30, 57), -self._lean, _HELD_SIZE)
         self.tag(surface, end.tag, end.sign, (held.at[0] + 42, held.at[1] + 18), light=True)
 
-    def _draw_rope_in_hand(self, surface: pygame.Surface, end: _End) -> None:
+    def _draw_rope(self, surface: pygame.Surface, end: _End) -> None:
         scale = self.yard.scale
         left, top = self.yard.at(0, 0)
-        points = [(left + x * scale, top + y * scale) for x, y in curve(self._ropes.points(end.name), 3)]
-        draw_tube(
-            surface,
-            points,
-            end.width * 1.3 * scale,
-            end.width * scale,
-            end.tint,
-            GRAPHITE[0],
-            mix(end.tint, STEEL[3], 0.55),
-        )
+        run = self._ropes.points(end.name)
+        first = next((i for i in range(len(run) - 3) if run[i + 1][1] < 660.0), len(run) - 3)
+        points = [(left + x * scale, top + y * scale) for x, y in curve(run[first:], 2)]
+        thick, thin = end.width * (1.3 - 0.3 * first / len(run)) * scale, end.width * scale
+        draw_tube(surface, points, thick, thin, end.tint, GRAPHITE[0], mix(end.tint, STEEL[3], 0.55))
