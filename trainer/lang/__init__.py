@@ -82,9 +82,9 @@ class Texts:
     def has(self, key: str) -> bool:
         return key in self._texts
 
-    def keys(self, under: str = "") -> list[str]:
-        """Keys in the order of the file, those below `under` only where it is given."""
-        return [key for key in self._texts if not under or key.startswith(f"{under}.")]
+    def under(self, path: str = "") -> list[str]:
+        """Keys in the order of the file; only those below `path` where one is given."""
+        return [key for key in self._texts if not path or key.startswith(f"{path}.")]
 
     def gaps(self, key: str) -> tuple[str, ...]:
         """Names of the gaps of a text.

@@ -673,12 +673,11 @@ class Kit:
             y = self.paragraph(surface, text, (box.left + pad, y), width - 2 * pad)
         y += self.px(18)
         for row in rows:
-            x = box.right - pad
-            for id_, label, kind, act in reversed(row):
-                wide_button = self.width(label, 15, True) + self.px(36)
-                x -= wide_button
+            wides = [self.width(label, 15, True) + self.px(36) for _, label, _, _ in row]
+            x = box.right - pad - sum(wides) - self.px(10) * (len(row) - 1)
+            for (id_, label, kind, act), wide_button in zip(row, wides, strict=True):
                 self.button(surface, pygame.Rect(x, y, wide_button, tall_button), label, id_, act, kind=kind)
-                x -= self.px(10)
+                x += wide_button + self.px(10)
             y += tall_button + self.px(8)
         if self.find(self.focus) is None and buttons:
             self.focus = buttons[0][0]
