@@ -132,7 +132,7 @@ class Bench(Handwork):
         self.backdrop(surface, "bench_backdrop")
         crowded = len(self.yard.case.papers) > 4
         for paper, (x, y, wide, tall) in self._paper_boxes():
-            box = self.yard.area(x, y, wide, tall)
+            box = self.view.area(x, y, wide, tall)
             if crowded:
                 kit.box(surface, box, SHEET, PLUM[2], radius=2, border=1.2)
             read = paper.name in self.yard.state.papers
@@ -169,7 +169,7 @@ class Bench(Handwork):
         surface.set_clip(clip)
 
     def _draw_clock(self, surface: pygame.Surface) -> None:
-        kit, centre = self.yard.kit, self.yard.at(*_CLOCK)
+        kit, centre = self.yard.kit, self.view.at(*_CLOCK)
         radius = kit.px(38)
         pygame.draw.aacircle(surface, INK, centre, radius + kit.px(3))
         pygame.draw.aacircle(surface, PLUM[2], centre, radius + kit.px(1))
@@ -199,7 +199,7 @@ class Bench(Handwork):
         if paper is None:
             return
         kit = self.yard.kit
-        box = self.yard.area(*_SHEET)
+        box = self.view.area(*_SHEET)
         kit.box(surface, box.move(kit.px(5), kit.px(7)), GRAPHITE[1], None, radius=6)
         kit.box(surface, box, SHEET, STEEL[0], radius=5, border=1.6)
         inside = box.inflate(-kit.px(44), -kit.px(30))

@@ -36,6 +36,8 @@ from trainer.scene.station import Station, Target, Yard
 Place = tuple[float, float]
 Box = tuple[float, float, float, float]
 
+SHOWN: Box = (0.0, 56.0, 980.0, 568.0)
+"""The part of every drawing that is always to be seen: x, y, width, height."""
 STEADY = 6.0
 """Drawing units the pointer may wander before a press counts as a drag."""
 _COARSE = 10
@@ -124,8 +126,10 @@ class Held:
     origin: str
     at: Place
     by_click: bool
-    passed: set[str] = field(default_factory=set)
-    """Spots it has been drawn over."""
+    home: bool = False
+    """It is still pushed home where it was taken."""
+    wiped: set[str] = field(default_factory=set)
+    """What has been wiped with it since it was taken."""
 
 
 @dataclass(slots=True)
@@ -152,6 +156,39 @@ def typed_thousandths(text: str) -> int | None:
         return None
 
 
+@dataclass(slots=True)
+class View:
+    """How a station's drawing lies in the stage: the part of it that matters fills the stage.
+
+    Drawings are 1280 by 720; the panels at the window's edges cover what lies outside of `SHOWN`. A stage of
+    another shape shows a little more of the drawing to the right or below.
+    """
+
+    left: float = 0.0
+    top: float = 0.0
+    scale: float = 1.0
+
+    def fit(self, stage: pygame.Rect) -> None:
+        """Take the stage as it is now, in pixels of the window."""
+        x, y, wide, tall = SHOWN
+        self.scale = min(stage.width / wide, stage.height / tall)
+        self.left, self.top = stage.left - x * self.scale, stage.top - y * self.scale
+
+    def at(self, x: float, y: float) -> tuple[int, int]:
+        """A point of the drawing as a point of the window."""
+        return round(self.left + x * self.scale), round(self.top + y * self.scale)
+
+    def area(self, x: float, y: float, width: float, height: float) -> pygame.Rect:
+        """A box of the drawing as a box of the window."""
+        left, top = self.at(x, y)
+        right, bottom = self.at(x + width, y + height)
+        return pygame.Rect(left, top, right - left, bottom - top)
+
+    def drawn(self, point: tuple[int, int]) -> Place:
+        """A point of the window as a point of the drawing."""
+        return (point[0] - self.left) / self.scale, (point[1] - self.top) / self.scale
+
+
 class Handwork(Station):
     """A station with spots, one pair of hands and layers that are painted once."""
 
@@ -161,6 +198,8 @@ class Handwork(Station):
 
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
+        self.view = View()
+        self.view.fit(yard.stage)
         self.held: Held | None = None
         self.setting: Setting | None = None
         self._pressed: Spot | None = None
@@ -202,6 +241,7 @@ class Handwork(Station):
         self._layers.clear()
         self._eased.clear()
         self.let_go()
+        self.view.fit(self.yard.stage)
         self._spots = self.spots()
 
     def leave(self) -> None:
@@ -216,6 +256,7 @@ class Handwork(Station):
 
     def update(self, dt_s: float) -> None:
         self._dt_s = dt_s
+        self.view.fit(self.yard.stage)
         self._spots = self.spots()
 
     def eased(self, name: str, value: float, rate: float = 12.0) -> float:
@@ -268,7 +309,7 @@ class Handwork(Station):
             result.append(
                 Target(
                     spot.id,
-                    self.yard.area(*spot.box),
+                    self.view.area(*spot.box),
                     spot.label,
                     spot.hint or spot.label,
                     self._activator(spot.id),
@@ -279,11 +320,11 @@ class Handwork(Station):
 
     def handle(self, event: pygame.event.Event) -> bool:
         if event.type == pygame.MOUSEMOTION:
-            return self._moved(self.yard.drawn(event.pos))
+            return self._moved(self.view.drawn(event.pos))
         if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            return self._down(self.yard.drawn(event.pos))
+            return self._down(self.view.drawn(event.pos))
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1:
-            return self._up(self.yard.drawn(event.pos))
+            return self._up(self.view.drawn(event.pos))
         if event.type == pygame.MOUSEBUTTONDOWN and event.button == 3:
             busy = self.held is not None or self.setting is not None
             self.let_go()
@@ -335,10 +376,7 @@ class Handwork(Station):
         self._over = spot.id if spot is not None else ""
         if self.held is not None:
             self.held.at = at
-            held = self.held
-            self.carried(held, self._over)
-            if self._over:
-                held.passed.add(self._over)
+            self.carried(self.held, self._over)
             return True
         return pressed is not None
 
@@ -439,14 +477,14 @@ class Handwork(Station):
     def paint_tray(self, surface: pygame.Surface, tools: tuple[Tool, ...], section: str) -> None:
         kit = self.yard.kit
         first, last = self._pocket(0), self._pocket(len(tools) - 1)
-        board = self.yard.area(
+        board = self.view.area(
             first[0] - 6, first[1] - 6, last[0] - first[0] + last[2] + 12, last[1] - first[1] + last[3] + 12
         )
         kit.box(surface, board.move(kit.px(2), kit.px(4)), GRAPHITE[0], None, radius=10)
         kit.box(surface, board, PLUM[1], INK, radius=10, border=1.6)
         for index, tool in enumerate(tools):
             x, y, wide, _ = box = self._pocket(index)
-            kit.box(surface, self.yard.area(*box), PLUM[2], PLUM[0], radius=8, border=1.2)
+            kit.box(surface, self.view.area(*box), PLUM[2], PLUM[0], radius=8, border=1.2)
             self.draw_tool(surface, tool, (x + wide / 2, y + 28))
             told = self.word(f"{section}.short_{tool.name}")
             self.text(surface, told, (x + wide / 2, y + 60), 11, SAND[6], True)
@@ -475,8 +513,8 @@ class Handwork(Station):
     def draw_eye(self, surface: pygame.Surface, at: Place, radius: float) -> None:
         """A magnifying glass."""
         kit = self.yard.kit
-        x, y = self.yard.at(at[0] - 4, at[1] - 4)
-        handle = self.yard.at(at[0] + radius * 0.95, at[1] + radius * 0.95)
+        x, y = self.view.at(at[0] - 4, at[1] - 4)
+        handle = self.view.at(at[0] + radius * 0.95, at[1] + radius * 0.95)
         pygame.draw.aaline(surface, INK, (x, y), handle, kit.px(9))
         pygame.draw.aaline(surface, SAND[1], (x, y), handle, kit.px(5))
         pygame.draw.aacircle(surface, INK, (x, y), kit.px(radius * 0.9))
@@ -488,7 +526,7 @@ class Handwork(Station):
 
     def draw_lock_pin(self, surface: pygame.Surface, at: Place, larger: float = 1.0) -> None:
         kit = self.yard.kit
-        left, right = self.yard.at(at[0] - 20 * larger, at[1]), self.yard.at(at[0] + 16 * larger, at[1])
+        left, right = self.view.at(at[0] - 20 * larger, at[1]), self.view.at(at[0] + 16 * larger, at[1])
         pygame.draw.aaline(surface, INK, left, right, kit.px(11 * larger))
         pygame.draw.aaline(surface, STEEL[3], left, right, kit.px(7 * larger))
         pygame.draw.aacircle(surface, INK, right, kit.px(11 * larger))
@@ -498,10 +536,10 @@ class Handwork(Station):
     def draw_ring(self, surface: pygame.Surface, at: Place, radius: float) -> None:
         """The end of a bushing, seen along its bore."""
         kit = self.yard.kit
-        pygame.draw.aacircle(surface, INK, self.yard.at(*at), kit.px(radius + 1.5))
-        pygame.draw.aacircle(surface, STEEL[5], self.yard.at(*at), kit.px(radius))
-        pygame.draw.aacircle(surface, GRAPHITE[2], self.yard.at(*at), kit.px(radius - 3.5))
-        pygame.draw.aacircle(surface, STEEL[2], self.yard.at(*at), kit.px(radius - 4.5))
+        pygame.draw.aacircle(surface, INK, self.view.at(*at), kit.px(radius + 1.5))
+        pygame.draw.aacircle(surface, STEEL[5], self.view.at(*at), kit.px(radius))
+        pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), kit.px(radius - 3.5))
+        pygame.draw.aacircle(surface, STEEL[2], self.view.at(*at), kit.px(radius - 4.5))
 
     def lift_spots(self, left: float, top: float, wide: float = 60.0) -> list[Spot]:
         """The buttons outside the cab that move the hitch."""
@@ -530,14 +568,14 @@ class Handwork(Station):
 
     def draw_lift_buttons(self, surface: pygame.Surface, left: float, top: float, wide: float) -> None:
         kit = self.yard.kit
-        kit.box(surface, self.yard.area(left, top, wide, 116), GRAPHITE[2], INK, radius=8, border=1.6)
+        kit.box(surface, self.view.area(left, top, wide, 116), GRAPHITE[2], INK, radius=8, border=1.6)
         self.text(surface, self.word("hands.outside"), (left + wide / 2, top + 12), 11, SAND[6], True)
         for name, way in (("hitch:up", -1), ("hitch:down", 1)):
             spot = self.spot(name)
             if spot is None:
                 continue
             self.button(surface, spot, "")
-            x, y = self.yard.area(*spot.box).center
+            x, y = self.view.area(*spot.box).center
             r = kit.px(10)
             arrow = [(x - r, y - way * r // 2), (x + r, y - way * r // 2), (x, y + way * r // 2 + way)]
             pygame.draw.polygon(surface, ICE[4], arrow)
@@ -585,19 +623,19 @@ class Handwork(Station):
             x, y = setting.spot.centre
             wide = kit.width(text, 17, True) + kit.px(24)
             box = pygame.Rect(0, 0, wide, kit.line(17) + kit.px(10))
-            box.midbottom = self.yard.at(x, setting.spot.box[1] - 8 if setting.spot.box[1] > 100 else y + 70)
+            box.midbottom = self.view.at(x, setting.spot.box[1] - 8 if setting.spot.box[1] > 100 else y + 70)
             box.clamp_ip(self.yard.stage)
             kit.box(surface, box, BAR, SHEET, radius=7, border=1.5)
             kit.text(surface, text, box.center, 17, BAR_INK, True, anchor="center")
             return
         place = self._bubble_box()
         left, top = place[:2]
-        box = self.yard.area(*place)
+        box = self.view.area(*place)
         kit.box(surface, box, BAR, SHEET, radius=9, border=1.5)
         kit.text(
             surface,
             setting.spot.label,
-            self.yard.at(left + 10, top + 5),
+            self.view.at(left + 10, top + 5),
             12,
             BAR_MUTED,
             width=box.width - kit.px(20),
@@ -607,7 +645,7 @@ class Handwork(Station):
         kit.text(
             surface,
             shown,
-            self.yard.at(left + 10, top + 20),
+            self.view.at(left + 10, top + 20),
             18,
             BAR_INK,
             True,
@@ -616,7 +654,7 @@ class Handwork(Station):
         )
         marks = {"adjust:much_less": "−−", "adjust:less": "−", "adjust:more": "+", "adjust:much_more": "++"}
         for spot in self._bubble_spots():
-            button = self.yard.area(*spot.box)
+            button = self.view.area(*spot.box)
             strong = spot.id == "adjust:set"
             hot = self._over == spot.id
             kit.box(
@@ -667,7 +705,7 @@ class Handwork(Station):
         """A picture as large as the window's surface part left of and above the stage's end, painted once
         per `key` and size of the window."""
         stage = self.yard.stage
-        full = (key, stage.size, stage.topleft, self.yard.scale, self.yard.kit.text_scale)
+        full = (key, stage.size, stage.topleft, self.yard.kit.scale, self.yard.kit.text_scale)
         kept = self._layers.get(name)
         if kept is not None and kept[0] == full:
             return kept[1]
@@ -688,8 +726,8 @@ class Handwork(Station):
 
     def backdrop(self, surface: pygame.Surface, name: str) -> None:
         """A drawing of 1280 by 720 that fills the stage; what it leaves free is filled in its own colour."""
-        picture = self.yard.art.picture(name, self.yard.scale, opaque=True)
-        corner = self.yard.at(0, 0)
+        picture = self.yard.art.picture(name, self.view.scale, opaque=True)
+        corner = self.view.at(0, 0)
         edge = picture.get_at((picture.get_width() - 1, picture.get_height() - 1))
         surface.fill(edge)
         surface.blit(picture, corner)
@@ -706,13 +744,13 @@ class Handwork(Station):
     ) -> pygame.Rect:
         """Draw a picture so that the point `anchor` of its own pixels lies at a point of the drawing."""
         art = self.yard.art
-        scale = self.yard.scale * size
+        scale = self.view.scale * size
         picture = art.picture(name, scale, turned_deg=turned_deg, mirrored=mirrored)
         width, height = art.size(name)
         dx = (anchor[0] - width / 2) * scale * (-1 if mirrored else 1)
         dy = (anchor[1] - height / 2) * scale
         angle = math.radians(turned_deg)
-        x, y = self.yard.at(*at)
+        x, y = self.view.at(*at)
         centre = (
             x - (dx * math.cos(angle) + dy * math.sin(angle)),
             y - (-dx * math.sin(angle) + dy * math.cos(angle)),
@@ -729,7 +767,7 @@ class Handwork(Station):
         bold: bool = False,
         anchor: str = "center",
     ) -> pygame.Rect:
-        return self.yard.kit.text(surface, text, self.yard.at(*at), size, colour, bold, anchor=anchor)
+        return self.yard.kit.text(surface, text, self.view.at(*at), size, colour, bold, anchor=anchor)
 
     def sign(
         self, surface: pygame.Surface, kind: str, centre: tuple[float, float], pixels: int, ink: Colour
@@ -753,7 +791,7 @@ class Handwork(Station):
         kit, size = self.yard.kit, 11.5
         mark = kit.px(13)
         box = pygame.Rect(0, 0, kit.width(tag, size, True) + mark + kit.px(12), kit.line(size) + kit.px(1))
-        box.center = self.yard.at(*at)
+        box.center = self.view.at(*at)
         kit.box(surface, box, SHEET if light else SAND[5], INK, radius=3, border=1.2)
         self.sign(surface, kind, (box.left + kit.px(3.5) + mark / 2, box.centery), mark, INK)
         kit.text(surface, tag, (box.right - kit.px(5), box.centery), size, INK, True, anchor="midright")
@@ -771,7 +809,8 @@ class Handwork(Station):
         """A small engraved plate with a tag, centred at a point."""
         kit = self.yard.kit
         box = pygame.Rect(0, 0, kit.width(text, size, True) + kit.px(12), kit.line(size) + kit.px(2))
-        box.center = self.yard.at(*at)
+        box.center = self.view.at(*at)
+        box.clamp_ip(self.yard.stage)
         kit.box(surface, box, fill, INK, radius=3, border=1.2)
         kit.text(surface, text, box.center, size, ink, True, anchor="center")
         return box
@@ -785,7 +824,7 @@ class Handwork(Station):
         width: float = 2.5,
     ) -> None:
         """A ring with a dark edge, seen on light and dark ground."""
-        centre, scale = self.yard.at(*at), self.yard.scale
+        centre, scale = self.view.at(*at), self.view.scale
         for extra, tone in ((width + 2.4, ACCENT_DARK if colour != INK else SHEET), (width, colour)):
             pygame.draw.aacircle(
                 surface, tone, centre, round((radius + extra / 2) * scale), max(1, round(extra * scale))
@@ -801,16 +840,16 @@ class Handwork(Station):
         spot = self.spot(self._over)
         if spot is None or (self.held is None and not (spot.thing or spot.tap or spot.dial or spot.hold)):
             return
-        box = self.yard.area(*spot.box)
-        radius = max(2, round(7 * self.yard.scale))
-        pygame.draw.rect(surface, INK, box.inflate(2, 2), max(1, round(3 * self.yard.scale)), radius)
-        pygame.draw.rect(surface, ACCENT_LIGHT, box, max(1, round(1.6 * self.yard.scale)), radius)
+        box = self.view.area(*spot.box)
+        radius = max(2, round(7 * self.view.scale))
+        pygame.draw.rect(surface, INK, box.inflate(2, 2), max(1, round(3 * self.view.scale)), radius)
+        pygame.draw.rect(surface, ACCENT_LIGHT, box, max(1, round(1.6 * self.view.scale)), radius)
 
     def button(
         self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13
     ) -> None:
         """A push button on a panel; pressed in while it is held, lit while it is on."""
-        kit, box = self.yard.kit, self.yard.area(*spot.box)
+        kit, box = self.yard.kit, self.view.area(*spot.box)
         down = self.pressing(spot.id)
         fill = ACCENT if on else GRAPHITE[3] if not down else GRAPHITE[1]
         kit.box(surface, box, fill, GRAPHITE[0], radius=7, border=1.6)

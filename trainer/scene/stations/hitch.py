@@ -328,13 +328,13 @@ class Hitch(Handwork):
     def draw_tool(self, surface: pygame.Surface, tool: Tool, at: Place, larger: float = 1.0) -> None:
         if tool.name == "hook":
             x, y, wide, tall = _HOOK_CUT
-            whole = self.yard.art.picture("hitch_coupler", self.yard.scale * 0.8)
-            scale = self.yard.scale * 0.8
+            whole = self.yard.art.picture("hitch_coupler", self.view.scale * 0.8)
+            scale = self.view.scale * 0.8
             part = pygame.Rect(
                 round((x - 8) * scale), round(y * scale), round(wide * scale), round(tall * scale)
             )
             made = whole.subsurface(part.clip(whole.get_rect()))
-            surface.blit(made, made.get_rect(center=self.yard.at(*at)))
+            surface.blit(made, made.get_rect(center=self.view.at(*at)))
         else:
             super().draw_tool(surface, tool, at, larger)
 
@@ -418,8 +418,8 @@ class Hitch(Handwork):
         degrees = round(math.degrees(math.atan2(start[1] - end[1], end[0] - start[0])) / 0.2) * 0.2
         kit = self.yard.kit
         if far > nominal:
-            pygame.draw.aaline(surface, INK, self.yard.at(*start), self.yard.at(*end), kit.px(11))
-            pygame.draw.aaline(surface, STEEL[2], self.yard.at(*start), self.yard.at(*end), kit.px(8))
+            pygame.draw.aaline(surface, INK, self.view.at(*start), self.view.at(*end), kit.px(11))
+            pygame.draw.aaline(surface, STEEL[2], self.view.at(*start), self.view.at(*end), kit.px(8))
         share = far / nominal
         self.put(
             surface,
@@ -458,7 +458,7 @@ class Hitch(Handwork):
 
     def _put_bare_coupler(self, surface: pygame.Surface, at: Place, anchor: Place, degrees: float) -> None:
         """The coupler with its centre top hook taken off."""
-        scale = self.yard.scale
+        scale = self.view.scale
 
         def make() -> pygame.Surface:
             made = self.yard.art.picture("hitch_coupler", scale).copy()
@@ -472,7 +472,7 @@ class Hitch(Handwork):
         made = self.yard.kit.keep(("bare_coupler", degrees), make)
         width, height = self.yard.art.size("hitch_coupler")
         middle = self.turned(at, (width / 2 - anchor[0], height / 2 - anchor[1]), degrees)
-        surface.blit(made, made.get_rect(center=self.yard.at(*middle)))
+        surface.blit(made, made.get_rect(center=self.view.at(*middle)))
 
     def _draw_latch(self, surface: pygame.Surface, side: str, degrees: float) -> None:
         closed = self.yard.state.latch_left if side == "left" else self.yard.state.latch_right
@@ -515,8 +515,8 @@ class Hitch(Handwork):
                 t = step / 12
                 x = first[0] + (end[0] - first[0]) * t
                 y = first[1] + (end[1] - first[1]) * t + sag * 4 * t * (1 - t)
-                points.append(self.yard.at(x, y))
-            wide = (5 + hose.line.bore_m * 260) * self.yard.scale
+                points.append(self.view.at(x, y))
+            wide = (5 + hose.line.bore_m * 260) * self.view.scale
             draw_tube(surface, points, wide, wide, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
 
     def _draw_gap_note(self, surface: pygame.Surface) -> None:
@@ -546,7 +546,7 @@ class Hitch(Handwork):
         kit, state = self.yard.kit, self.yard.state
         for index, side in enumerate(("left", "right")):
             x, y = 84.0 + 132 * index, 520.0
-            centre = self.yard.at(x, y)
+            centre = self.view.at(x, y)
             pygame.draw.aacircle(surface, INK, centre, kit.px(62))
             pygame.draw.aacircle(surface, SAND[5], centre, kit.px(58))
             closed = state.latch_left if side == "left" else state.latch_right
@@ -564,7 +564,7 @@ class Hitch(Handwork):
                 (-20, 8),
                 (-20, -22),
             ]
-            dots = [self.yard.at(x + dx, y + dy + 8) for dx, dy in hook]
+            dots = [self.view.at(x + dx, y + dy + 8) for dx, dy in hook]
             pygame.draw.polygon(surface, STEEL[2], dots)
             pygame.draw.aalines(surface, INK, True, dots)
             pin_y = y + 10 if state.engaged else y - 30
@@ -575,7 +575,7 @@ class Hitch(Handwork):
                 if closed
                 else [(-30, -32), (-36, -44), (-10, -56), (-2, -48), (-22, -34)]
             )
-            dots = [self.yard.at(x + dx, y + dy + 8) for dx, dy in latch]
+            dots = [self.view.at(x + dx, y + dy + 8) for dx, dy in latch]
             pygame.draw.polygon(surface, ICE[2], dots)
             pygame.draw.aalines(surface, INK, True, dots)
             self.plate(surface, self.word(f"hitch.short_{side}"), (x, y + 66), 13, SHEET)
@@ -613,7 +613,7 @@ class Hitch(Handwork):
                 text = self.word("hitch.play", amount=text)
             if thing == "bar_height":
                 top, low = self._on_headstock("toolbar_underside"), self._ground_y
-                first, last = yard.at(top[0] + 26, top[1]), yard.at(top[0] + 26, low)
+                first, last = self.view.at(top[0] + 26, top[1]), self.view.at(top[0] + 26, low)
                 pygame.draw.line(surface, INK, first, last, yard.kit.px(7))
                 pygame.draw.line(surface, SAND[5], first, last, yard.kit.px(4))
                 x, y = top[0] + 40, (top[1] + low) / 2

@@ -36,6 +36,7 @@ RAIL_Y = 590.0
 _ROOT_Y = 720.0
 _END_SIZE = 0.74
 _HELD_SIZE = 0.86
+_RUB_S = 0.2
 _PULL_OFF = 58.0
 """How far an end is drawn from its port before it comes off."""
 _GUIDES: dict[str, Place] = {"guide": (392.0, 500.0), "guide:right": (590.0, 500.0)}
@@ -102,6 +103,7 @@ class Panel(Handwork):
         self._reading: tuple[Place, str, float, float] | None = None
         self._seen_events = 0
         self._knob = "supply_volts"
+        self._rubbed: tuple[str, float] = ("", 0.0)
         self._lean = 0.0
         self._last_hand: Place = (0.0, 0.0)
         # Drops fall where they like: seen, never judged.
@@ -354,19 +356,19 @@ class Panel(Handwork):
         end = self._ends.get(held.thing)
         if end is not None and self._on(end):
             # Until it is drawn far enough it is still home.
-            held.passed.add("home")
+            held.home = True
 
     def carried(self, held: Held, over: str) -> None:
         end = self._ends.get(held.thing)
         if end is not None:
-            if "home" in held.passed and not held.by_click:
+            if held.home and not held.by_click:
                 port = self._on(end)
                 if port and math.dist(held.at, self._places[port]) > _PULL_OFF:
-                    held.passed.discard("home")
+                    held.home = False
                     self._pull(end)
             return
-        if held.thing == "rag" and not held.by_click and over not in held.passed:
-            self._wipe(over)
+        if held.thing == "rag" and over != self._rubbed[0]:
+            self._rubbed = over, self.yard.now_s
 
     def _pull(self, end: _End) -> None:
         self.do("unplug" if end.plug else "uncouple", end.name)
@@ -390,7 +392,7 @@ class Panel(Handwork):
         elif held.thing == "strap":
             self.do("route", "lines")
         elif held.thing == "rag":
-            if on and on not in held.passed:
+            if on and on not in held.wiped:
                 self._wipe(on)
             self._keep_in_hand(held, on)
         elif held.thing == "caps":
@@ -407,7 +409,7 @@ class Panel(Handwork):
 
     def _drop_end(self, held: Held, end: _End, kind: str, name: str) -> None:
         port = self._on(end)
-        if port and "home" in held.passed:
+        if port and held.home:
             if (
                 name == port
                 or (kind in ("end", "plug") and name == end.name)
@@ -460,6 +462,7 @@ class Panel(Handwork):
             if self._on(self._ends[name]) or now > until:
                 del self._trying[name]
         held = self.held
+        self._rub()
         for end in self._ends.values():
             if end.shaft:
                 continue
@@ -484,6 +487,15 @@ class Panel(Handwork):
             drop.y += drop.way_y * dt_s
             drop.left_s -= dt_s
         self._drops = [drop for drop in self._drops if drop.left_s > 0 and drop.y < 640]
+
+    def _rub(self) -> None:
+        """A rag that stays on a face for a moment wipes it; one that is only carried across does not."""
+        held, (over, since) = self.held, self._rubbed
+        if held is None or held.thing != "rag" or held.by_click or not over or over in held.wiped:
+            return
+        if self.yard.now_s - since >= _RUB_S:
+            held.wiped.add(over)
+            self._wipe(over)
 
     def _guide_of(self, end: _End) -> Place | None:
         port = self._on(end)
@@ -575,7 +587,7 @@ class Panel(Handwork):
     def _draw_fender(self, surface: pygame.Surface) -> None:
         kit, (left, top) = self.yard.kit, _FENDER
         self.draw_lift_buttons(surface, left, top, 108)
-        x, y = self.yard.at(left + 80, top + 68)
+        x, y = self.view.at(left + 80, top + 68)
         pygame.draw.aacircle(surface, STEEL[2], (x, y), kit.px(20))
         pygame.draw.aacircle(surface, INK, (x, y), kit.px(17))
         pygame.draw.aacircle(
@@ -583,8 +595,8 @@ class Panel(Handwork):
         )
         self.text(surface, self.word("panel.start_short"), (left + 80, top + 100), 11, SAND[6], True)
         knob = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
-        pygame.draw.aacircle(surface, INK, self.yard.at(*knob), kit.px(12))
-        pygame.draw.aacircle(surface, SAND[4], self.yard.at(*knob), kit.px(10))
+        pygame.draw.aacircle(surface, INK, self.view.at(*knob), kit.px(12))
+        pygame.draw.aacircle(surface, SAND[4], self.view.at(*knob), kit.px(10))
         self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", knob, 13, INK, True)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
@@ -620,7 +632,7 @@ class Panel(Handwork):
         for name, (x, y) in _GUIDES.items():
             gate_in_hand = self.held is not None and self.held.thing == "strap" and self.held.origin == name
             if back:
-                arm = [self.yard.at(x + dx, y + dy) for dx, dy in ((-26, 4), (-26, 20), (26, 20), (26, 4))]
+                arm = [self.view.at(x + dx, y + dy) for dx, dy in ((-26, 4), (-26, 20), (26, 20), (26, 4))]
                 for thick, tone in ((9, INK), (6, STEEL[1]), (2, STEEL[4])):
                     pygame.draw.lines(surface, tone, False, arm, max(1, self.yard.kit.px(thick)))
                 continue
@@ -632,9 +644,9 @@ class Panel(Handwork):
             tip = (hinge[0] + 54 * math.cos(angle), hinge[1] + 54 * math.sin(angle))
             for thick, tone in ((9, INK), (6, ICE[2]), (2, ICE[4])):
                 pygame.draw.line(
-                    surface, tone, self.yard.at(*hinge), self.yard.at(*tip), max(1, self.yard.kit.px(thick))
+                    surface, tone, self.view.at(*hinge), self.view.at(*tip), max(1, self.yard.kit.px(thick))
                 )
-            pygame.draw.aacircle(surface, STEEL[3], self.yard.at(*hinge), self.yard.kit.px(5))
+            pygame.draw.aacircle(surface, STEEL[3], self.view.at(*hinge), self.yard.kit.px(5))
 
     def _draw_line(self, surface: pygame.Surface, end: _End) -> None:
         """The hose, cable or shaft behind an end."""
@@ -649,9 +661,9 @@ class Panel(Handwork):
         self._draw_rope(surface, end)
 
     def _draw_shaft(self, surface: pygame.Surface, top: Place, low: Place) -> None:
-        scale = self.yard.scale
+        scale = self.view.scale
         points = [
-            self.yard.at(top[0] + (low[0] - top[0]) * t / 4, top[1] + (low[1] - top[1]) * t / 4)
+            self.view.at(top[0] + (low[0] - top[0]) * t / 4, top[1] + (low[1] - top[1]) * t / 4)
             for t in range(5)
         ]
         draw_tube(surface, points, 32 * scale, 44 * scale, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
@@ -719,7 +731,7 @@ class Panel(Handwork):
             for right, down in ((-15, 14), (-15, -9), (-10, -16), (10, -16), (15, -9), (15, 14)):
                 dx, dy = right * size, down * size
                 points.append(
-                    self.yard.at(
+                    self.view.at(
                         x + dx * math.cos(angle) + dy * math.sin(angle),
                         y - dx * math.sin(angle) + dy * math.cos(angle),
                     )
@@ -786,8 +798,8 @@ class Panel(Handwork):
                 pygame.draw.aaline(
                     surface,
                     ORANGE,
-                    self.yard.at(x + c * (34 + far * 0.4), y + s * (34 + far * 0.4)),
-                    self.yard.at(x + c * (34 + far), y + s * (34 + far)),
+                    self.view.at(x + c * (34 + far * 0.4), y + s * (34 + far * 0.4)),
+                    self.view.at(x + c * (34 + far), y + s * (34 + far)),
                     self.yard.kit.px(3),
                 )
         if self._reading is not None and now < self._reading[2]:
@@ -798,8 +810,8 @@ class Panel(Handwork):
         for turn in range(13):
             angle = math.radians(60 + turn * 5 + 2 * math.sin(turn * 7))
             far = (90 + 60 * ((turn * 5) % 3)) * (1 - share) ** 0.5
-            start = self.yard.at(*at)
-            tip = self.yard.at(at[0] + far * math.cos(angle), at[1] + far * math.sin(angle))
+            start = self.view.at(*at)
+            tip = self.view.at(at[0] + far * math.cos(angle), at[1] + far * math.sin(angle))
             tone = (SAND[3], SAND[5], SAND[2])[turn % 3]
             pygame.draw.aaline(surface, tone, start, tip, max(1, self.yard.kit.px(3 * (1 - share) + 1)))
         self.ring(surface, at, 18, VERMILLION, 3)
@@ -811,7 +823,7 @@ class Panel(Handwork):
         x, y = min(max(x, 80.0), 860.0), y - 70 if y > 200 else y + 80
         if thing in _FULL_SCALE_PA:
             share = max(0.0, value) / _FULL_SCALE_PA[thing]
-            meter(surface, yard.at(x, y), kit.px(34), share)
+            meter(surface, self.view.at(x, y), kit.px(34), share)
         if value >= 0:
             kind, factor = {
                 "pressure": ("pressure", 1.0),
@@ -847,8 +859,8 @@ class Panel(Handwork):
         self.tag(surface, end.tag, end.sign, (held.at[0] + 42, held.at[1] + 18), light=True)
 
     def _draw_rope(self, surface: pygame.Surface, end: _End) -> None:
-        scale = self.yard.scale
-        left, top = self.yard.at(0, 0)
+        scale = self.view.scale
+        left, top = self.view.at(0, 0)
         run = self._ropes.points(end.name)
         first = next((i for i in range(len(run) - 3) if run[i + 1][1] < 660.0), len(run) - 3)
         points = [(left + x * scale, top + y * scale) for x, y in curve(run[first:], 2)]

@@ -450,7 +450,7 @@ class Seat(Handwork):
         kit, (left, top, wide, tall) = self.yard.kit, _DRIVE
         kit.box(
             surface,
-            self.yard.area(left - 4, top - 4, wide + 8, tall + 8),
+            self.view.area(left - 4, top - 4, wide + 8, tall + 8),
             GRAPHITE[1],
             INK,
             radius=10,
@@ -490,7 +490,7 @@ class Seat(Handwork):
         return min(1.0, max(0.0, celsius / _GAUGE_OIL_TOP_C))
 
     def sign_at(self, surface: pygame.Surface, kind: str, at: Place, size: float, ink: Colour) -> None:
-        self.sign(surface, kind, self.yard.at(*at), self.yard.kit.px(size), ink)
+        self.sign(surface, kind, self.view.at(*at), self.yard.kit.px(size), ink)
 
     def _draw_gauges(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -514,7 +514,7 @@ class Seat(Handwork):
 
     def _draw_lamp(self, surface: pygame.Surface, at: Place, text: str, on: bool, colour: Colour) -> None:
         """A lamp with its word: lit it is filled and ringed, dark it is hollow."""
-        kit, centre = self.yard.kit, self.yard.at(*at)
+        kit, centre = self.yard.kit, self.view.at(*at)
         pygame.draw.aacircle(surface, SHEET if on else GRAPHITE[5], centre, kit.px(8))
         pygame.draw.aacircle(surface, colour if on else GRAPHITE[1], centre, kit.px(6.5))
         self.text(surface, text, (at[0] + 13, at[1]), 11.5, SHEET if on else STEEL[2], on, anchor="midleft")
@@ -560,7 +560,7 @@ class Seat(Handwork):
         share = (wish - tractor.idle_rev_min) / (tractor.rated_rev_min - tractor.idle_rev_min)
         knob = y + 42 - 84 * self.eased("throttle", share, 18)
         self.put(surface, "throttle", (x - 5, knob), (32, 40), 0.72)
-        pygame.draw.line(surface, GRAPHITE[0], self.yard.at(94, 504), self.yard.at(268, 504), kit.px(1.5))
+        pygame.draw.line(surface, GRAPHITE[0], self.view.at(94, 504), self.view.at(268, 504), kit.px(1.5))
 
     def _draw_levers(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -587,7 +587,7 @@ class Seat(Handwork):
         real = (self.eased("hitch", state.hitch_um) - low) / span
         kit = self.yard.kit
         y -= _SLOT_UP
-        mark = self.yard.at(x + 24, y + 52 - 104 * real)
+        mark = self.view.at(x + 24, y + 52 - 104 * real)
         pygame.draw.polygon(
             surface,
             ICE[3],
@@ -624,7 +624,7 @@ class Seat(Handwork):
             spot = self.spot(name)
             if spot is None:
                 continue
-            box = self.yard.area(spot.box[0], spot.box[1], spot.box[2], 26)
+            box = self.view.area(spot.box[0], spot.box[1], spot.box[2], 26)
             kit.box(
                 surface, box, GRAPHITE[1], SHEET if self.hovering(name) else PLUM[5], radius=12, border=1.2
             )
@@ -643,7 +643,7 @@ class Seat(Handwork):
     def _draw_terminal(self, surface: pygame.Surface) -> None:
         kit = self.yard.kit
         left, top, wide, tall = self._screen()
-        screen = self.yard.area(left, top, wide, tall)
+        screen = self.view.area(left, top, wide, tall)
         lit = self.yard.state.key == "on"
         if lit:
             kit.box(surface, screen, mix(ICE[0], GRAPHITE[1], 0.55), None, radius=3)
@@ -655,14 +655,14 @@ class Seat(Handwork):
         for index, row in enumerate(self._rows()):
             y = top + 24 + index * high
             middle = y + high / 2 - 1
-            line = self.yard.at(left + 4, y - 1)
+            line = self.view.at(left + 4, y - 1)
             pygame.draw.line(surface, ICE[0], line, (screen.right - kit.px(4), line[1]))
             ink = SHEET if lit else STEEL[2]
             room = kit.px(wide - 84) - (kit.width(row.figure, 12, True) if row.figure else 0)
             kit.text(
                 surface,
                 row.label,
-                self.yard.at(left + 6, middle),
+                self.view.at(left + 6, middle),
                 12,
                 ink,
                 anchor="midleft",
@@ -673,13 +673,13 @@ class Seat(Handwork):
                 kit.text(
                     surface,
                     row.figure,
-                    self.yard.at(left + wide - 78, middle),
+                    self.view.at(left + wide - 78, middle),
                     12,
                     ICE[4] if lit else STEEL[2],
                     True,
                     anchor="midright",
                 )
-            box = self.yard.area(left + wide - 72, y, 68, high - 2)
+            box = self.view.area(left + wide - 72, y, 68, high - 2)
             kit.box(
                 surface,
                 box,

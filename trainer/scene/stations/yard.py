@@ -54,7 +54,12 @@ class Overview(Handwork):
         )
         reach = parked[0] * self._px_per_m + self._hook_offset()
         gap = self.eased("gap", min(state.gap_um / 1e6, 9.0), 6.0)
-        return self._planter_x - reach - gap * self._px_per_m
+        return self._parked_x() - reach - gap * self._px_per_m
+
+    def _parked_x(self) -> float:
+        """Where the implement's pins stand: further to the right while the tractor is away from it."""
+        gap = self.eased("gap", min(self.yard.state.gap_um / 1e6, 9.0), 6.0)
+        return max(self._planter_x, min(self._planter_x + 70.0, 492.0 + gap * self._px_per_m))
 
     def _hook_offset(self) -> float:
         return (
@@ -82,7 +87,7 @@ class Overview(Handwork):
         if self.yard.state.engaged:
             return self.from_anchor("quick_coupler_side", "ball", self._ball(), "lower_hook", self._pitch())
         height = self.eased("pin", pin_height_um(self.yard.case, self.yard.state) / 1e6)
-        return self._planter_x, self._ground_y - height * self._px_per_m
+        return self._parked_x(), self._ground_y - height * self._px_per_m
 
     def _lean(self) -> float:
         pitch = pitch_urad(self.yard.case, self.yard.state) / 1e6
@@ -215,7 +220,7 @@ class Overview(Handwork):
         kit = self.yard.kit
         kit.box(
             surface,
-            self.yard.area(at[0] - 30 * larger, at[1] + 6, 60 * larger, 12 * larger),
+            self.view.area(at[0] - 30 * larger, at[1] + 6, 60 * larger, 12 * larger),
             STEEL[2],
             INK,
             radius=3,
@@ -223,7 +228,7 @@ class Overview(Handwork):
         )
         kit.box(
             surface,
-            self.yard.area(at[0] - 12 * larger, at[1] - 16 * larger, 24 * larger, 16 * larger),
+            self.view.area(at[0] - 12 * larger, at[1] - 16 * larger, 24 * larger, 16 * larger),
             GRAPHITE[2],
             INK,
             radius=3,
@@ -231,7 +236,7 @@ class Overview(Handwork):
         )
         kit.box(
             surface,
-            self.yard.area(at[0] - 8 * larger, at[1] - 13 * larger, 16 * larger, 7 * larger),
+            self.view.area(at[0] - 8 * larger, at[1] - 13 * larger, 16 * larger, 7 * larger),
             SAND[5],
             None,
             radius=1,
@@ -280,8 +285,8 @@ class Overview(Handwork):
             self.put(surface, "chock", (on_wheel[0] - 34, self._ground_y + 4), self.anchor("chock", "ground"))
 
     def _draw_fan(self, surface: pygame.Surface) -> None:
-        x, y = self.yard.at(*self._on("fan"))
-        far = 10.5 * self.yard.scale
+        x, y = self.view.at(*self._on("fan"))
+        far = 10.5 * self.view.scale
         pygame.draw.aacircle(surface, GRAPHITE[2], (x, y), round(far * 1.15))
         for blade in range(5):
             angle = self._fan_turn + blade * math.tau / 5
@@ -328,7 +333,7 @@ class Overview(Handwork):
             for step in range(9):
                 t = step / 8
                 dots.append(
-                    self.yard.at(
+                    self.view.at(
                         start[0] + (end[0] - start[0]) * t,
                         start[1] + (end[1] - start[1]) * t + (14 + 6 * index) * 4 * t * (1 - t),
                     )
@@ -375,7 +380,7 @@ class Overview(Handwork):
             radius = max(1, self.yard.kit.px(3 + 8 * age))
             mist = pygame.Surface((2 * radius, 2 * radius), pygame.SRCALPHA)
             pygame.draw.aacircle(mist, (*STEEL[1], round(90 * (1 - age))), (radius, radius), radius - 1)
-            surface.blit(mist, mist.get_rect(center=self.yard.at(x + 14 * age, y - 6 - 34 * age)))
+            surface.blit(mist, mist.get_rect(center=self.view.at(x + 14 * age, y - 6 - 34 * age)))
 
     def _draw_person(self, surface: pygame.Surface) -> None:
         walked = 1.0 if self.yard.calm else min(1.0, (self.yard.now_s - self._came_s) / _WALK_S)
