@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from trainer.core.actions import Action, Event, Refusal
 from trainer.core.case import Case
-from trainer.core.engine import digest, legal, start, step
+from trainer.core.engine import digest, legal, skip, start, step
 from trainer.core.rules import Finding, Rule, judge
 from trainer.core.scoring import Score, grade
 from trainer.core.state import State
@@ -52,10 +52,11 @@ class Attempt:
 
     def run(self, ticks: int = 1) -> None:
         """Let time pass; stops at the end of the attempt."""
-        for _ in range(ticks):
-            if self.state.ended:
-                return
-            self._step(())
+        goal = self.state.tick + ticks
+        while self.state.tick < goal and not self.state.ended:
+            self.state = skip(self.state, goal - self.state.tick)
+            if self.state.tick < goal:
+                self._step(())
 
     def run_to(self, tick: int) -> None:
         """Let time pass up to a tick."""

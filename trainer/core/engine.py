@@ -40,7 +40,7 @@ from trainer.core.refusals import legal
 from trainer.core.state import State, Working, digest
 from trainer.core.units import TICKS_PER_S, micro, milli, mrad_s, ticks, whole
 
-__all__ = ["ENGINE_VERSION", "digest", "legal", "start", "step", "walk_s"]
+__all__ = ["ENGINE_VERSION", "digest", "legal", "skip", "start", "step", "walk_s"]
 
 ENGINE_VERSION = 1
 """Raised, with a line of reason, whenever the same actions would give another state or event."""
@@ -209,7 +209,7 @@ class Telling:
 
 def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[State, tuple[Event, ...]]:
     """One tick: first the actions, each on what the one before left, then 50 ms of the yard."""
-    if not actions and not state.moving and (state.tick + 1) % TICKS_PER_S:
+    if not actions and _quiet(state):
         return replace(state, tick=state.tick + 1), ()
     telling = Telling(case, state)
     for action in actions:
@@ -229,8 +229,26 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
         )
     if state.ended:
         return replace(state, tick=state.tick + 1, moving=False), tuple(telling.events)
+    if _quiet(state):
+        return replace(state, tick=state.tick + 1), tuple(telling.events)
     after = advance(case, state, telling.see, telling.tell)
     return after, tuple(telling.events)
+
+
+def _quiet(state: State) -> bool:
+    """Whether the coming tick moves nothing but the clock; once a second everything is looked at."""
+    return not state.moving and (state.tick + 1) % TICKS_PER_S != 0
+
+
+def skip(state: State, most: int) -> State:
+    """The state after up to `most` ticks in which nothing but the clock moves; the same that `step` gives.
+
+    Where something moves, or is due this tick, the state comes back as it is.
+    """
+    if state.moving or state.ended:
+        return state
+    quiet = min(most, TICKS_PER_S - 1 - state.tick % TICKS_PER_S)
+    return replace(state, tick=state.tick + quiet) if quiet > 0 else state
 
 
 def _go(case: Case, s: State, a: Action, t: Telling) -> State:

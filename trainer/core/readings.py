@@ -181,6 +181,21 @@ def highest_pa(state: State) -> int:
     return max((state.port_pa[at] for at in state.hose_at if at >= 0), default=0)
 
 
+def _section_pa(case: Case, state: State, with_lines: bool) -> int:
+    """Highest pressure behind the sections' ports; with lines on, behind those that have one.
+
+    Power beyond stands aside: its pressure comes and goes with the pump.
+    """
+    return max(
+        (
+            pressure
+            for index, (port, pressure) in enumerate(zip(case.tractor.ports, state.port_pa, strict=True))
+            if port.valve >= 0 and (not with_lines or index in state.hose_at)
+        ),
+        default=0,
+    )
+
+
 def port_pressure_pa(state: State) -> int:
     """Highest pressure behind any port."""
     return max(state.port_pa, default=0)
@@ -198,12 +213,12 @@ def _lift_um(case: Case, state: State, kind: str) -> int:
 
 
 def fan_rev_min(case: Case, state: State) -> int:
-    """Speed of the fastest oil motor that is turning."""
+    """Speed of the fastest fan: what a hand can get into. A generator turns inside its housing."""
     return max(
         (
             rev_min(work.speed_mrad_s)
             for function, work in zip(case.implement.functions, state.works, strict=True)
-            if function.is_motor
+            if function.kind == "fan"
         ),
         default=0,
     )
@@ -487,8 +502,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "folded": _lift_um(case, state, "marker") == 0,
         "site_level": case.site(state.site).slope <= limits.slope,
         "frame_down": frame_low and not hang_free,
-        "bled": (port_pressure_pa(state) if on == 0 else highest_pa(state))
-        <= whole(limits.couple_pressure_pa),
+        "bled": _section_pa(case, state, on > 0) <= whole(limits.couple_pressure_pa),
         "supplies_down": not supply_live(state),
         "waited": state.key != "on" and off_ticks >= limits.unplug_wait_s * TICKS_PER_S,
         "lines_all_on": lines_missing(case, state) == 0,
