@@ -1,6 +1,7 @@
 """The window's frame without a screen: what it shows fits, and what it offers can be reached and done."""
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from trainer.app import Program, bench, draw_offscreen
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import actions_of, answer_items
+from trainer.core import engine
 from trainer.core.actions import CONDITIONS, WORDS, Action
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
@@ -658,3 +660,19 @@ def test_a_drawing_that_is_not_there_is_told() -> None:
 def test_a_language_that_is_not_there_is_told() -> None:
     with pytest.raises(TextMissing, match="no texts for the language 'xx'"):
         Texts.load("xx")
+
+
+def test_there_is_a_line_for_everything_that_can_happen() -> None:
+    texts = Texts.load("en")
+    core = Path(engine.__file__).parent
+    source = "".join((core / f"{name}.py").read_text("utf-8") for name in ("engine", "motion"))
+    kinds = set(re.findall(r'\b(?:tell|note)\(\s*"(\w+)"', source))
+    assert {"coupled", "seal_blown", "refused"} <= kinds
+    keys = texts.under("events")
+    missing = [kind for kind in sorted(kinds) if not any(_tells(key, kind) for key in keys)]
+    assert not missing
+
+
+def _tells(key: str, kind: str) -> bool:
+    name = key.removeprefix("events.")
+    return name == kind or name.startswith(f"{kind}_")
