@@ -11,7 +11,7 @@ import gc
 import json
 import os
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pygame
@@ -37,6 +37,7 @@ PICTURED = ("yard", "panel", "hitch", "seat", "debrief")
 _LONGEST_STEP_S = 0.25
 _SETTLE_FRAMES = 150
 _SLOW_PRESENT_S = 0.003
+_SWING_FRAMES = 40
 
 
 class NoDisplay(RuntimeError):
@@ -385,8 +386,11 @@ class _Aside:
     def __init__(self, size: tuple[int, int]) -> None:
         self.opened = not pygame.display.get_init()
         if self.opened:
-            os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+            driver = os.environ.get("SDL_VIDEODRIVER")
+            os.environ["SDL_VIDEODRIVER"] = driver or "dummy"
             pygame.display.init()
+            if driver is None:
+                del os.environ["SDL_VIDEODRIVER"]
         pygame.font.init()
         self.surface = pygame.display.get_surface() or pygame.display.set_mode(size)
 
@@ -447,6 +451,18 @@ class _Still:
         del ticks
 
 
+def _a_port_for_each(job: Job) -> tuple[int, ...]:
+    """For each hose a port of its form, each port once; -1 where none is left."""
+    free = [port.form for port in job.case.tractor.ports]
+    found = []
+    for hose in job.case.implement.hoses:
+        at = free.index(hose.form) if hose.form in free else -1
+        if at >= 0:
+            free[at] = ""
+        found.append(at)
+    return tuple(found)
+
+
 def bench(job: Job, frames: int = 300) -> Bench:
     """Time `frames` frames of 1280 x 720 of the rear panel with all hoses swinging, and as many bare ones.
 
@@ -461,10 +477,13 @@ def bench(job: Job, frames: int = 300) -> Bench:
         shell = Shell(program.desk, attempt, attempt, "guided", shown="panel")
         program.desk.show(shell)
         program.draw(0.0)
+        ports, off, there = _a_port_for_each(job), attempt.state.hose_at, False
         panel: list[float] = []
         bare: list[float] = []
         for frame in range(frames + 20):
-            shell.station.stir(frame)
+            if frame % _SWING_FRAMES == 0:  # to the ports and back to the rack, so that none comes to rest
+                there = not there
+                attempt.state = replace(attempt.state, hose_at=ports if there else off)
             began = time.perf_counter()
             pygame.event.pump()
             program.advance(1 / FRAMES_PER_S)

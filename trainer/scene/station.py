@@ -40,15 +40,21 @@ class Yard(Protocol):
     """Where the station draws, in pixels of the window."""
     scale: float
     """Pixels per drawing unit."""
-    metric: bool
-    """Metric units first; the US shop's otherwise."""
-    calm: bool
-    """Motion reduced: no swinging, no shaking."""
     now_s: float
     """Time for things that move only to the eye, in seconds; stands still while the game is paused."""
 
     @property
     def state(self) -> State: ...
+
+    @property
+    def metric(self) -> bool:
+        """Metric units first; the US shop's otherwise."""
+        ...
+
+    @property
+    def calm(self) -> bool:
+        """Motion reduced: no swinging, no shaking."""
+        ...
 
     @property
     def busy(self) -> bool:
@@ -105,10 +111,6 @@ class Station:
 
     def update(self, dt_s: float) -> None:
         """Move what moves only to the eye by `dt_s` seconds of real time."""
-
-    def stir(self, frame: int) -> None:
-        """Set everything that can swing in motion, for measuring frames; `frame` counts up."""
-        del frame
 
     def draw(self, surface: pygame.Surface) -> None:
         """Draw into `yard.stage`; the surface is the window's, clipped to the stage."""
