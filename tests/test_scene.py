@@ -406,6 +406,31 @@ def test_an_attempt_left_off_goes_on_where_it_stood(sit: Callable[..., Sitting])
     assert digest(again.state) == kept or again.state.tick > shell.attempt.log[-1].tick
 
 
+def test_a_station_that_hands_in_is_asked_first(sit: Callable[..., Sitting]) -> None:
+    sitting = sit()
+    shell = sitting.begin()
+    shell.do(Action("hand_in"))
+    sitting.frame(2)
+    assert shell.dialog == "hand_in"
+    sitting.click("dialog.back")
+    sitting.frame(2)
+    assert not shell.state.ended
+    shell.do(Action("hand_in"))
+    sitting.frame()
+    sitting.click("dialog.hand_in")
+    sitting.until(lambda: shell.dialog == "ended")
+    assert shell.state.ended == "handed in"
+
+
+def test_a_paper_taken_from_the_bench_is_shown_beside_the_stage(sit: Callable[..., Sitting]) -> None:
+    sitting = sit()
+    shell = sitting.begin(COUPLE, "check_out")
+    shell.do(Action("read", "weights"))
+    sitting.until(lambda: not shell.busy)
+    assert (shell.side.tab, shell.side.paper) == ("papers", "weights")
+    assert shell.state.papers == ("weights",)
+
+
 def test_the_debrief_tells_what_was_found_and_saves_a_page(
     sit: Callable[..., Sitting], couple: Job, careless: Attempt, tmp_path: Path
 ) -> None:

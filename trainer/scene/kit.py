@@ -596,7 +596,7 @@ class Kit:
 
     @contextmanager
     def scroll(
-        self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, bar: bool = True
+        self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, dark: bool = False
     ) -> Iterator[View]:
         """A part that scrolls: draw from `view.top` down, set `view.bottom` at the end."""
         area = self.areas.get(ident) or Area(rect, self._offsets.get(ident, 0))
@@ -605,8 +605,7 @@ class Kit:
         self._following.discard(ident)
         self.areas[ident] = area
         area.offset = min(max(area.offset, 0), area.most) if area.content else area.offset
-        gutter = self.px(12) if bar else 0
-        view = View(rect.top - area.offset, rect.top, rect.left, rect.width - gutter)
+        view = View(rect.top - area.offset, rect.top, rect.left, rect.width - self.px(12))
         clip_before, area_before, kit_clip = surface.get_clip(), self._area, self._clip
         surface.set_clip(rect.clip(clip_before))
         self._area, self._clip = ident, rect
@@ -618,13 +617,13 @@ class Kit:
         area.content = view.bottom - view.top
         area.offset = area.most if area.at_end else min(area.offset, area.most)
         self._offsets[ident] = area.offset
-        if bar and area.most:
+        if area.most:
             track = pygame.Rect(rect.right - self.px(7), rect.top, self.px(5), rect.height)
-            self.box(surface, track, PAPER_DEEP, None, radius=2.5)
+            self.box(surface, track, BAR_RAISED if dark else PAPER_DEEP, None, radius=2.5)
             tall = max(self.px(24), rect.height * rect.height // area.content)
             top = rect.top + (rect.height - tall) * area.offset // area.most
             thumb = pygame.Rect(track.left, top, track.width, tall)
-            self.box(surface, thumb, MUTED, None, radius=2.5)
+            self.box(surface, thumb, BAR_MUTED if dark else MUTED, None, radius=2.5)
 
             def grab(at: Point) -> None:
                 room = max(1, rect.height - tall)

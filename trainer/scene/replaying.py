@@ -8,6 +8,7 @@ from trainer.core.actions import Action
 from trainer.core.attempt import Attempt
 from trainer.records.charts import clock
 from trainer.scene.desk import Desk
+from trainer.scene.kit import Target
 from trainer.scene.palette import ACCENT_LIGHT, BAR_EDGE, BAR_MUTED, VERMILLION
 from trainer.scene.shell import Shell
 
@@ -59,6 +60,9 @@ class Replaying(Shell):
             self.desk.go("leave")
             return True
         return False
+
+    def _reachable(self) -> list[Target]:
+        return []
 
     def _walk(self, name: str) -> None:
         """Look at another station than the one where the trainee stood."""

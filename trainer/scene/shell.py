@@ -27,6 +27,7 @@ from trainer.records.charts import clock
 from trainer.scene import stations
 from trainer.scene.desk import Desk, Screen
 from trainer.scene.guide import LOOK_TICKS, Guide
+from trainer.scene.kit import Target
 from trainer.scene.palette import (
     ACCENT_LIGHT,
     BAR,
@@ -46,6 +47,7 @@ from trainer.scene.station import STAGE, Station
 
 _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
 _MOST_MESSAGES = 80
+_EVENTS_RECALLED = 30
 _FADE_S = 0.3
 _SILENT = ("refused_what", "works_at", "went", "handed_in")
 """What the strip need not say: it shows, or was asked for just now."""
@@ -109,7 +111,8 @@ class Shell(Screen):
         self.stations = stations.make(self)
         self._queue: deque[Action] = deque()
         self._busy_from = attempt.state.tick
-        self._seen_events, self._seen_findings = len(attempt.events), len(attempt.findings)
+        self._seen_events = max(0, len(attempt.events) - _EVENTS_RECALLED)
+        self._seen_findings = len(attempt.findings)
         self._legal: dict[Action, Refusal | None] = {}
         self._legal_for: State | None = None
         self._here = ""
@@ -117,6 +120,7 @@ class Shell(Screen):
         self._doing = self._words(attempt.log[-1].action) if attempt.log else ""
         self.bits = standing(self.case, attempt.state)
         self.guide.see(self.bits)
+        self._tell()
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
 
     # --- what stations are promised ------------------------------------------------------------------------
@@ -147,8 +151,14 @@ class Shell(Screen):
         return self.hands_busy or bool(self._queue)
 
     def do(self, action: Action) -> None:
-        if not self.state.ended:
-            self._queue.append(action)
+        if self.state.ended:
+            return
+        if action.word == "hand_in":
+            self.dialog = "hand_in"
+            return
+        if action.word == "read":
+            self.side.show_paper(action.thing)
+        self._queue.append(action)
 
     def legal(self, action: Action) -> Refusal | None:
         if self._legal_for is not self.state:
@@ -227,8 +237,7 @@ class Shell(Screen):
 
     def read_first(self, papers: Iterable[str]) -> None:
         """Papers looked through before the start: they are on record as read in the yard's time."""
-        for name in papers:
-            self.do(Action("read", name))
+        self._queue.extend(Action("read", name) for name in papers)
 
     def _words(self, action: Action) -> str:
         """What the hands are doing."""
@@ -250,31 +259,36 @@ class Shell(Screen):
             if self.mode == "guided":
                 for step in self.case.steps:
                     if step.name in self.guide.done and step.name not in before:
-                        self._put("done", self.texts.say("screens.yard.step_done", step=step.title))
+                        text = self.texts.say("screens.yard.step_done", step=step.title)
+                        self._put("done", text, self.state.tick)
 
     def _tell(self) -> None:
         """New events and findings as lines of the strip."""
         for event in self.attempt.events[self._seen_events :]:
             if event.kind == "refused":
-                action, values = self.attempt.log[-1].action, dict(event.values)
+                log = self.attempt.log
+                action = next(entry.action for entry in reversed(log) if entry.tick == event.tick)
+                values = dict(event.values)
                 why = telling.say_reason(self.case, action, event.place, values, self.texts, self.metric)
-                self._put("refused", why)
+                self._put("refused", why, event.tick)
             elif event.kind not in _SILENT:
                 with contextlib.suppress(TextMissing):  # a line less in the strip; a test wants them all
-                    self._put("happened", telling.say_event(self.case, event, self.texts, self.metric))
+                    text = telling.say_event(self.case, event, self.texts, self.metric)
+                    self._put("happened", text, event.tick)
         self._seen_events = len(self.attempt.events)
         if self.mode == "guided":
             for finding in self.attempt.findings[self._seen_findings :]:
-                self._put("finding", telling.say_finding(self.case, finding, self.texts), finding.severity)
+                text = telling.say_finding(self.case, finding, self.texts)
+                self._put("finding", text, finding.tick, finding.severity)
         self._seen_findings = len(self.attempt.findings)
 
     def _note(self, key: str, **gaps: object) -> None:
-        self._put("note", self.texts.say(key, **gaps))
+        self._put("note", self.texts.say(key, **gaps), self.state.tick)
 
-    def _put(self, kind: str, text: str, severity: str = "") -> None:
+    def _put(self, kind: str, text: str, tick: int, severity: str = "") -> None:
         if self.messages and self.messages[-1].text == text and self.messages[-1].kind == kind:
             self.messages.pop()
-        self.messages.append(Message(kind, text, self.state.tick, severity))
+        self.messages.append(Message(kind, text, tick, severity))
         self.kit.follow_end("yard.messages")
 
     def update(self, dt_s: float) -> None:
@@ -383,9 +397,13 @@ class Shell(Screen):
             veil.set_alpha(round(200 * (1 - gone / _FADE_S)))
             surface.blit(veil, self.stage)
         surface.set_clip(None)
-        for target in self.station.targets():
+        for target in self._reachable():
             target.clip = self.stage
             kit.add(target)
+
+    def _reachable(self) -> list[Target]:
+        """What hands can get at on the stage."""
+        return self.station.targets()
 
     def _draw_bar(self, surface: pygame.Surface, bar: pygame.Rect) -> None:
         desk, kit = self.desk, self.kit
@@ -494,7 +512,7 @@ class Shell(Screen):
         buttons_top = strip.bottom - row - kit.px(8)
         room = pygame.Rect(strip.left + pad, strip.top + kit.px(5), strip.width - 2 * pad, 0)
         room.height = buttons_top - room.top - kit.px(5)
-        with kit.scroll(surface, "yard.messages", room) as view:
+        with kit.scroll(surface, "yard.messages", room, dark=True) as view:
             y = view.top
             for message in self.messages:
                 y = self._draw_message(surface, message, view.left, y, view.width)
@@ -649,7 +667,7 @@ class Shell(Screen):
     def _hand_in(self) -> None:
         self.dialog = ""
         self._queue.clear()
-        self.do(Action("hand_in"))
+        self._queue.append(Action("hand_in"))
 
     def _leave(self) -> None:
         self.desk.go("leave")

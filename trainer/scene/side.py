@@ -57,6 +57,10 @@ class SidePanel:
             }[self.tab]
             view.bottom = draw(surface, view.left, view.top, view.width)
 
+    def show_paper(self, name: str) -> None:
+        """Turn to a paper; it can be read once the trainee has looked it through."""
+        self.tab, self.paper = "papers", name
+
     def _show_side(self, name: str) -> None:
         self.tab = name
 
