@@ -11,7 +11,9 @@ import gc
 import json
 import os
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import pygame
@@ -33,6 +35,7 @@ from trainer.scene.shell import Driver, Shell
 
 FRAMES_PER_S = 60
 TARGETS_VARIABLE = "COUPLING_YARD_TARGETS"
+UNSEEN_DRIVERS = ("dummy", "offscreen")
 PICTURED = ("yard", "panel", "hitch", "seat", "debrief")
 _LONGEST_STEP_S = 0.25
 _SETTLE_FRAMES = 150
@@ -90,9 +93,9 @@ class Program:
         self.desk = Desk(kit, art, Texts.load("en"), kept)
         self.desk.doors = {
             "first": self.first,
-            "sheet": self.sheet,
+            "sheet": partial(self._or_tell, self.sheet),
             "yard": self.yard,
-            "resume": self.resume,
+            "resume": partial(self._or_tell, self.resume),
             "set_aside": self.set_aside,
             "leave": self.leave,
             "debrief": self.debrief,
@@ -106,7 +109,14 @@ class Program:
 
     # --- doors ---------------------------------------------------------------------------------------------
 
-    def first(self) -> None:
+    def _or_tell(self, door: Callable[..., None], *what: object) -> None:
+        """Go through a door; where it does not open, say so on the first screen."""
+        try:
+            door(*what)
+        except (ContentError, journal.CannotResume, journal.InUse, OSError) as error:
+            self.first(str(error))
+
+    def first(self, trouble: str = "") -> None:
         """The first screen, with what can be picked now."""
         self._close_journal()
         jobs = listed_jobs()
@@ -115,7 +125,7 @@ class Program:
         if path is not None:
             name = journal.load(path).job
             unfinished = Unfinished(path, next((job.title for job in jobs if job.name == name), name))
-        self.desk.show(FirstScreen(self.desk, jobs, unfinished))
+        self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble))
 
     def sheet(self, name: str) -> None:
         self.job = load_job(name)
@@ -340,6 +350,10 @@ def _present_s() -> float:
 def _opened() -> Program:
     settings = Settings.load(journal.user_folder() / "settings.json")
     try:
+        pygame.display.init()
+        driver = pygame.display.get_driver()
+        if driver in UNSEEN_DRIVERS and os.environ.get("SDL_VIDEODRIVER") != driver:
+            raise NoDisplay(f"only the {driver} driver opens here")  # what SDL falls back to shows nothing
         window = open_window(settings.full_screen)
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
