@@ -515,6 +515,40 @@ def test_units_and_text_size_change_at_a_key(sit: Callable[..., Sitting]) -> Non
     assert sitting.desk.settings.text_size == 1.0
 
 
+def test_a_job_that_cannot_be_read_is_told_on_the_first_screen(
+    sit: Callable[..., Sitting], tmp_path: Path
+) -> None:
+    sitting = sit()
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("title: nothing else\n", "utf-8")
+    sitting.desk.go("sheet", str(bad))
+    sitting.frame()
+    assert sitting.desk.screen is not None
+    assert sitting.desk.screen.name == "first"
+    assert sitting.ids() == ["trouble.ok"]
+    sitting.key(pygame.K_RETURN)
+    assert "first.open" in sitting.ids()
+
+
+def test_an_attempt_that_cannot_go_on_can_be_put_away(sit: Callable[..., Sitting]) -> None:
+    sitting = sit()
+    sitting.begin().do(Action("go", "hitch"))
+    sitting.until(lambda: not sitting.shell.busy)
+    sitting.program.leave()
+    path = journal.pending()
+    assert path is not None
+    lines = path.read_text("utf-8").splitlines()
+    lines[1] = re.sub(r'"digest":"[0-9a-f]+"', '"digest":"0123456789abcdef"', lines[1])
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    sitting.frame()
+    sitting.click("first.resume")
+    assert sitting.ids() == ["trouble.ok"]
+    sitting.key(pygame.K_RETURN)
+    sitting.click("first.set_aside")
+    assert journal.pending() is None
+    assert "first.resume" not in sitting.ids()
+
+
 def test_settings_are_kept_and_a_broken_file_is_no_harm(tmp_path: Path) -> None:
     path = tmp_path / "deep" / "settings.json"
     assert Settings.load(path) == Settings()
@@ -616,17 +650,6 @@ def test_focus_brings_what_is_scrolled_away_into_view(kit: Kit) -> None:
     kit.handle(pygame.event.Event(pygame.MOUSEWHEEL, y=-50))
     draw()
     assert kit.areas["list"].offset == kit.areas["list"].most == 12 * 40 - 100
-
-
-def test_a_slider_goes_by_mouse_and_by_keys(kit: Kit) -> None:
-    surface = pygame.Surface((300, 40))
-    shares: list[float] = []
-    kit.slider(surface, pygame.Rect(0, 0, 218, 24), "Speed", "speed", 0.5, shares.append)
-    kit.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=(109, 12), button=1))
-    kit.handle(pygame.event.Event(pygame.MOUSEMOTION, pos=(900, 12)))
-    kit.handle(pygame.event.Event(pygame.MOUSEBUTTONUP, pos=(900, 12), button=1))
-    kit.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_LEFT, mod=0))
-    assert shares == pytest.approx([0.5, 1.0, 0.45])
 
 
 def test_text_can_be_read_on_what_it_is_written_on() -> None:

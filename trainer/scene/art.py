@@ -35,9 +35,6 @@ class Art:
         self._pixels = 0
         self._notes: dict[str, Any] | None = None
 
-    def has(self, name: str) -> bool:
-        return (self.folder / f"{name}.svg").is_file()
-
     def size(self, name: str) -> tuple[float, float]:
         """Width and height the drawing was made at, in its own pixels."""
         _, width, height = self._source(name)

@@ -157,9 +157,6 @@ class Kit:
         """As `px`, for heights and widths that have to hold text."""
         return round(base * self.scale * self.text_scale)
 
-    def rect(self, x: float, y: float, width: float, height: float) -> pygame.Rect:
-        return pygame.Rect(self.px(x), self.px(y), self.px(width), self.px(height))
-
     # --- text ----------------------------------------------------------------------------------------------
 
     def font(self, size: float = 15, bold: bool = False, finer: int = 1) -> pygame.font.Font:
@@ -276,9 +273,8 @@ class Kit:
         bold: bool = False,
         *,
         lines: int | None = None,
-        within: pygame.Rect | None = None,
     ) -> int:
-        """Draw wrapped text and give the y below it. `lines` cuts it, `within` is its box."""
+        """Draw wrapped text and give the y below it. `lines` cuts it."""
         wrapped = self.wrap(text, width, size, bold)
         if lines is not None and len(wrapped) > lines:
             wrapped = (*wrapped[: lines - 1], self.cut(" ".join(wrapped[lines - 1 :]), width, size, bold))
@@ -289,8 +285,6 @@ class Kit:
             if one and clip.top - step < y < clip.bottom:
                 surface.blit(self.picture(one, size, colour, bold), (x, y))
             y += step
-        if within is not None and y > within.bottom:
-            self.overflows.append(f"{text[:60]!r} ends {y - within.bottom} px below its box")
         return y
 
     def height(self, text: str, width: int, size: float = 15, bold: bool = False) -> int:
@@ -486,7 +480,6 @@ class Kit:
         *,
         kind: str = "plain",
         size: float = 14,
-        enabled: bool = True,
         hints: dict[str, str] | None = None,
     ) -> None:
         """Buttons side by side of which one is chosen; widths follow the labels."""
@@ -509,14 +502,9 @@ class Kit:
                 kind=kind,
                 size=size,
                 chosen=name == chosen,
-                enabled=enabled,
                 hint=(hints or {}).get(name, ""),
             )
             x += wide + gap
-
-    def typed(self, ident: str, start: str = "") -> str:
-        """What was typed into a field."""
-        return self._fields.setdefault(ident, Field(start)).text
 
     def input(
         self,
@@ -563,36 +551,6 @@ class Kit:
                 max(1, self.px(1.5)),
             )
         return held.text
-
-    def slider(
-        self,
-        surface: pygame.Surface,
-        rect: pygame.Rect,
-        label: str,
-        ident: str,
-        share: float,
-        put: Callable[[float], None],
-        *,
-        step: float = 0.05,
-        hint: str = "",
-        dark: bool = False,
-    ) -> None:
-        """A slider; `share` of its way is 0..1, `put` is told the new one while it is dragged."""
-        knob = self.px(9)
-        left, right = rect.left + knob, rect.right - knob
-
-        def grab(at: Point) -> None:
-            put(min(1.0, max(0.0, (at[0] - left) / max(1, right - left))))
-
-        def by(direction: int) -> None:
-            put(min(1.0, max(0.0, share + direction * step)))
-
-        self.add(Target(ident, rect, label, hint, None, grab=grab, step=by))
-        y, x = rect.centery, round(left + (right - left) * share)
-        track = pygame.Rect(left, y - self.px(3), right - left, self.px(6))
-        self.box(surface, track, BAR_EDGE if dark else PAPER_DEEP, BAR_MUTED if dark else EDGE, radius=3)
-        self.box(surface, pygame.Rect(left, track.top, x - left, track.height), ACCENT, radius=3)
-        self.symbol(surface, "disc", (x, y), 18 / self.text_scale, SHEET, INK)
 
     @contextmanager
     def scroll(

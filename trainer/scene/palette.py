@@ -76,8 +76,6 @@ GREEN = of("#009e73")
 ORANGE = of("#e69f00")
 VERMILLION = of("#d55e00")
 SKY = of("#56b4e9")
-BLUE = of("#0072b2")
-PURPLE = of("#cc79a7")
 YELLOW = of("#f0e442")
 
 SEVERITY: dict[str, tuple[str, Colour]] = {

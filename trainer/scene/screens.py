@@ -83,10 +83,13 @@ class FirstScreen(Screen):
 
     name = "first"
 
-    def __init__(self, desk: Desk, jobs: list[Listed], unfinished: Unfinished | None) -> None:
+    def __init__(
+        self, desk: Desk, jobs: list[Listed], unfinished: Unfinished | None, trouble: str = ""
+    ) -> None:
         super().__init__(desk)
         self.jobs = jobs
         self.unfinished = unfinished
+        self.trouble = trouble
         names = [job.name for job in jobs]
         if desk.settings.job not in names:
             desk.settings.job = names[0] if names else ""
@@ -101,6 +104,12 @@ class FirstScreen(Screen):
         left = card.right + margin
         self._draw_beside(surface, pygame.Rect(left, margin, window.right - margin - left, card.height))
         self._draw_card(surface, card)
+        if self.trouble:
+            ok = ("trouble.ok", desk.say("screens.first.trouble_ok"), "strong", self._no_trouble)
+            kit.dialog(surface, desk.say("screens.first.trouble"), self.trouble, [ok], wide=760)
+
+    def _no_trouble(self) -> None:
+        self.trouble = ""
 
     def _draw_beside(self, surface: pygame.Surface, room: pygame.Rect) -> None:
         """The name and what it is about in the sky, the caution on the ground."""
