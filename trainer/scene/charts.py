@@ -70,9 +70,9 @@ def draw_chart(
     )
     surface.fill(SHEET, plot)
     frame = _Frame(chart, plot, end_tick)
-    _limit(kit, surface, frame, chart.limit)
     _axis(kit, surface, frame, chart.left, left=True, top=box.top)
     _axis(kit, surface, frame, chart.right, left=False, top=box.top)
+    _limit(kit, surface, frame, chart.limit)
     _times(kit, surface, frame)
     _key(kit, surface, chart, plot.right, box.top)
     for flag in flags:
@@ -144,7 +144,7 @@ def _limit(kit: Kit, surface: pygame.Surface, frame: _Frame, limit: Limit | None
     if named is not None:
         y = round(frame.y(named))
         above = y - kit.line(11.5) > plot.top
-        y = y - kit.line(11.5) if above else y + kit.px(2)
+        y = y - kit.line(11.5) - kit.px(1) if above else y + kit.px(2)
         kit.text(surface, limit.name, (plot.right - kit.px(5), y), 11.5, INK, anchor="topright")
 
 
