@@ -445,7 +445,7 @@ class Handwork(Station):
         setting, self.setting = self.setting, None
         if setting is not None and setting.spot.dial is not None:
             dial = setting.spot.dial
-            if setting.amount != dial.amount:
+            if setting.bubble or setting.amount != dial.amount:
                 self.yard.do(dial.action(setting.amount))
 
     def _activator(self, name: str) -> Callable[[], None]:

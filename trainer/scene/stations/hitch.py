@@ -17,7 +17,17 @@ from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.ropes import draw_tube
 from trainer.scene.station import Yard
-from trainer.scene.stations.hands import Box, Dial, Handwork, Held, Place, Spot, Tool, typed_thousandths
+from trainer.scene.stations.hands import (
+    SHOWN,
+    Box,
+    Dial,
+    Handwork,
+    Held,
+    Place,
+    Spot,
+    Tool,
+    typed_thousandths,
+)
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
@@ -197,6 +207,7 @@ class Hitch(Handwork):
                     accepts=True,
                 )
             )
+        spots = [spot for spot in spots if spot.box[0] < SHOWN[0] + SHOWN[2]]
         spots += self.lift_spots(*_BUTTONS, 90)
         spots += self.tray_spots(_TOOLS, "hitch")
         return spots

@@ -295,7 +295,8 @@ class Panel(Handwork):
             )
         if self.held is None:
             # A port in use lies under its end: the end is what a hand can take there.
-            result = [spot for spot in result if spot.id.partition(":")[2] not in taken]
+            hidden = {f"{kind}:{name}" for kind in ("port", "socket") for name in taken}
+            result = [spot for spot in result if spot.id not in hidden]
         result += self.tray_spots(_TOOLS, "panel")
         x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
         result.append(

@@ -259,15 +259,12 @@ class Seat(Handwork):
         ]
         rows = (len(deeds) + 1) // 2
         high = (tall - 6.0) / rows
-        return [
-            Spot(
-                name,
-                (left + 4 + (index % 2) * wide / 2, top + 4 + (index // 2) * high, wide / 2 - 8, high - 6),
-                label,
-                tap=act,
-            )
-            for index, (name, label, act) in enumerate(deeds)
-        ]
+        spots = []
+        for index, (name, label, act) in enumerate(deeds):
+            alone = index == len(deeds) - 1 and index % 2 == 0
+            x, y = left + 4 + (index % 2) * wide / 2, top + 4 + (index // 2) * high
+            spots.append(Spot(name, (x, y, wide - 8 if alone else wide / 2 - 8, high - 6), label, tap=act))
+        return spots
 
     def _terminal_spots(self) -> list[Spot]:
         left, top, wide, tall = self._screen()

@@ -11,7 +11,17 @@ from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
-from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool
+from trainer.scene.stations.hands import (
+    Box,
+    Dial,
+    Handwork,
+    Held,
+    Place,
+    Setting,
+    Spot,
+    Tool,
+    typed_thousandths,
+)
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
@@ -129,6 +139,7 @@ class Overview(Handwork):
                 (hook[0] - 44, hook[1] - 36, 74, 76),
                 self.word("yard.nose"),
                 thing="hung" if self.yard.state.ballast_kg else "",
+                dial=self._ballast_dial(),
                 accepts=True,
             ),
         ]
@@ -164,12 +175,34 @@ class Overview(Handwork):
             self._hang(-1)
 
     def _hang(self, way: int) -> None:
-        """One step of ballast more or less."""
+        """Begin with one step of ballast more or less; the bubble takes more and hangs it at once."""
+        nose = self.spot("nose")
+        if nose is not None and nose.dial is not None:
+            wish = nose.dial.near(nose.dial.amount + way)
+            self.setting = Setting(nose, wish, nose.centre, nose.dial.amount, bubble=True)
+
+    def _ballast_dial(self) -> Dial:
         steps = self.yard.case.tractor.ballast_steps_kg
         now = self.yard.state.ballast_kg
-        wanted = [kg for kg in steps if (kg > now if way > 0 else kg < now)]
-        if wanted:
-            self.yard.do(Action("ballast", amount=(min(wanted) if way > 0 else max(wanted)) * 1000))
+        nearest = min(range(len(steps)), key=lambda index: abs(steps[index] - now))
+
+        def typed(text: str) -> int | None:
+            asked = typed_thousandths(text)
+            if asked is None:
+                return None
+            return min(range(len(steps)), key=lambda index: abs(steps[index] * 1000 - asked))
+
+        return Dial(
+            0,
+            len(steps) - 1,
+            1,
+            nearest,
+            (0.0, -1.0),
+            0.02,
+            lambda index: Action("ballast", amount=steps[index] * 1000),
+            lambda index: f"{steps[index]} kg  ·  {self.yard.texts.amount('mass', steps[index])}",
+            typed,
+        )
 
     def _measure(self, thing: str) -> None:
         self._reading = (thing, self.yard.now_s + _SHOWN_S)
