@@ -345,6 +345,8 @@ class Case:
     fit_paper: str = "hitch_card"
     """The paper that must have been read before the fit counts as checked."""
     limits: Limits = field(default_factory=Limits)
+    hose_by_role: dict[tuple[int, str], int] = field(init=False, repr=False, compare=False)
+    """(function, role) -> hose; derived, for the loops that ask every tick."""
 
     def valve(self, name: str) -> int:
         return _index(self.tractor.valves, name)
@@ -369,10 +371,14 @@ class Case:
 
     def hose_of(self, function: int, role: str) -> int:
         """Index of the hose with that role, or -1 where the function has none."""
+        return self.hose_by_role.get((function, role), -1)
+
+    def __post_init__(self) -> None:
+        by_role: dict[tuple[int, str], int] = {}
         for index, hose in enumerate(self.implement.hoses):
-            if hose.function == function and hose.role == role:
-                return index
-        return -1
+            by_role.setdefault((hose.function, hose.role), index)
+        # The one way to fill a derived field of a frozen value.
+        object.__setattr__(self, "hose_by_role", by_role)
 
 
 class _Named(Protocol):

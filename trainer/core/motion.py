@@ -46,8 +46,8 @@ _HARM_MC = 82_000
 
 def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) -> State:
     """The yard one tick on. `see` shows the teller the state its next readings are taken from."""
-    s = replace(state, tick=state.tick + 1)
-    s = _engine(case, s)
+    quiet = replace(state, tick=state.tick + 1, moving=False)
+    s = _engine(case, quiet)
     s = _tractor(s, see, tell)
     s = _hitch(case, s, see, tell)
     s = _oil(case, s, see, tell)
@@ -61,8 +61,7 @@ def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) 
         tell("out_of_time")
         s = replace(s, ended="out of time")
     # What only waits for its time (busy hands, a supply that holds) is seen to once a second anyway.
-    still = replace(s, tick=state.tick, moving=state.moving) == state
-    return replace(s, moving=not still)
+    return s if s == quiet else replace(s, moving=True)
 
 
 def _engine(case: Case, s: State) -> State:
@@ -158,8 +157,15 @@ def _oil(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> Stat
         return s
     solution = circuits.solve(case, plumbing(case, s))
     works = tuple(_work(case, s, index, flow, see, tell) for index, flow in enumerate(solution.functions))
-    s = replace(s, works=works, pump_pa=whole(solution.pump_pa), pump_mm3_s=mm3(solution.pump_m3_s))
-    s = _pressures(case, s, solution)
+    port_pa, hose_pa = _pressures(case, s, works, solution)
+    s = replace(
+        s,
+        works=works,
+        pump_pa=whole(solution.pump_pa),
+        pump_mm3_s=mm3(solution.pump_m3_s),
+        port_pa=port_pa,
+        hose_pa=hose_pa,
+    )
     s = _machine_events(case, s, solution, see, tell)
     if s.tick % TICKS_PER_S == 0:
         tractor = case.tractor
@@ -458,7 +464,10 @@ def _cylinder(
     return replace(work, told=told, short_ticks=short)
 
 
-def _pressures(case: Case, s: State, solution: Solution) -> State:
+def _pressures(
+    case: Case, s: State, works: tuple[Working, ...], solution: Solution
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Pressures at the ports and in the hoses after this tick."""
     ports, live = list(s.port_pa), supply_live(s)
     for index, (socket, target) in enumerate(zip(case.tractor.ports, solution.ports_pa, strict=True)):
         if target is None:
@@ -477,14 +486,14 @@ def _pressures(case: Case, s: State, solution: Solution) -> State:
         port = s.hose_at[hose]
         valve = case.tractor.ports[port].valve
         held = (
-            valve >= 0 and s.levers[valve] == "block" and s.works[index].stroke_um > 0 and not s.lift_locked
+            valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0 and not s.lift_locked
         )
         if held:
             ports[port] = max(ports[port], whole(function.load_n / function.bore_area_m2))
     hoses = tuple(
         ports[at] if at >= 0 else pressure for at, pressure in zip(s.hose_at, s.hose_pa, strict=True)
     )
-    return replace(s, port_pa=tuple(ports), hose_pa=hoses)
+    return tuple(ports), hoses
 
 
 def _fall(value: int, goal: int, time_constant_s: float) -> int:
@@ -510,4 +519,4 @@ def _machine_events(
             flow = mm3(solution.functions[index].flow_m3_s)
             tell("two_drives", function.name, "", drive_flow_mm3_s=flow)
             told |= TOLD_TWO_DRIVES
-    return replace(s, told=told)
+    return s if told == s.told else replace(s, told=told)
