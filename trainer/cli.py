@@ -101,7 +101,11 @@ def _fail(message: str) -> NoReturn:
 
 def _show_version(wanted: bool) -> None:
     if wanted:
-        print(_texts().say("cli.version", version=metadata.version("coupling-yard")))
+        try:
+            version = metadata.version("coupling-yard")
+        except metadata.PackageNotFoundError:
+            version = _texts().say("cli.not_installed")
+        print(_texts().say("cli.version", version=version))
         raise typer.Exit
 
 
@@ -166,8 +170,8 @@ def run(
         refusal = recorder.do(each.action)
         if refusal is not None:
             why = telling.say_refusal(loaded.case, each.action, refusal, texts)
-            done = telling.say_action(loaded.case, each.action, texts)
-            _plain(notes, texts.say("cli.run.refused", place=each.place, action=done, why=why))
+            line = as_line(each.action)
+            _plain(notes, texts.say("cli.run.refused", place=each.place, action=line, why=why))
     recorder.settle()
     if not recorder.attempt.state.ended:
         _plain(notes, texts.say("cli.run.not_handed_in"))
