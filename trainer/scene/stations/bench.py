@@ -154,26 +154,28 @@ class Bench(Handwork):
     def _paint_small(self, surface: pygame.Surface, paper: Paper, box: pygame.Rect, read: bool) -> None:
         kit = self.yard.kit
         clip = surface.get_clip()
-        inside = box.inflate(-kit.px(18), -kit.px(20)).move(0, kit.px(8))
+        inside = box.inflate(-self.px(18), -self.px(20)).move(0, self.px(8))
         surface.set_clip(box.clip(clip) if clip.width else box)
-        y = kit.paragraph(surface, paper.title, inside.topleft, inside.width, 12, INK, True, lines=3)
-        y += kit.px(6)
+        y = kit.paragraph(
+            surface, paper.title, inside.topleft, inside.width, self.lettering(12), INK, True, lines=3
+        )
+        y += self.px(6)
         for index in range(9):
             wide = inside.width * (0.95 - 0.13 * ((index * 5) % 4))
-            if y > inside.bottom - kit.px(22):
+            if y > inside.bottom - self.px(22):
                 break
-            pygame.draw.line(surface, SAND[3], (inside.left, y), (inside.left + wide, y), kit.px(2))
-            y += kit.px(8)
+            pygame.draw.line(surface, SAND[3], (inside.left, y), (inside.left + wide, y), self.px(2))
+            y += self.px(8)
         if read:
-            kit.symbol(surface, "check", (box.right - kit.px(18), box.bottom - kit.px(16)), 13, ICE[1])
+            kit.symbol(surface, "check", (box.right - self.px(18), box.bottom - self.px(16)), 13, ICE[1])
         surface.set_clip(clip)
 
     def _draw_clock(self, surface: pygame.Surface) -> None:
-        kit, centre = self.yard.kit, self.view.at(*_CLOCK)
-        radius = kit.px(38)
-        pygame.draw.aacircle(surface, INK, centre, radius + kit.px(3))
-        pygame.draw.aacircle(surface, PLUM[2], centre, radius + kit.px(1))
-        pygame.draw.aacircle(surface, SHEET, centre, radius - kit.px(4))
+        centre = self.view.at(*_CLOCK)
+        radius = self.px(38)
+        pygame.draw.aacircle(surface, INK, centre, radius + self.px(3))
+        pygame.draw.aacircle(surface, PLUM[2], centre, radius + self.px(1))
+        pygame.draw.aacircle(surface, SHEET, centre, radius - self.px(4))
         for hour in range(12):
             c, s = math.cos(hour * math.tau / 12), math.sin(hour * math.tau / 12)
             pygame.draw.aaline(
@@ -191,7 +193,7 @@ class Bench(Handwork):
         ):
             angle = turns * math.tau - math.pi / 2
             tip = (centre[0] + math.cos(angle) * radius * far, centre[1] + math.sin(angle) * radius * far)
-            pygame.draw.aaline(surface, ink, centre, tip, kit.px(wide))
+            pygame.draw.aaline(surface, ink, centre, tip, self.px(wide))
         self.plate(surface, self.word("bench.clock_short"), (_CLOCK[0], _CLOCK[1] + 52), 11.5)
 
     def _draw_paper(self, surface: pygame.Surface) -> None:
@@ -200,11 +202,20 @@ class Bench(Handwork):
             return
         kit = self.yard.kit
         box = self.view.area(*_SHEET)
-        kit.box(surface, box.move(kit.px(5), kit.px(7)), GRAPHITE[1], None, radius=6)
+        kit.box(surface, box.move(self.px(5), self.px(7)), GRAPHITE[1], None, radius=6)
         kit.box(surface, box, SHEET, STEEL[0], radius=5, border=1.6)
-        inside = box.inflate(-kit.px(44), -kit.px(30))
-        kit.paragraph(surface, paper.title, inside.topleft, inside.width - kit.px(96), 19, INK, True, lines=2)
-        top = inside.top + kit.px(52)
+        inside = box.inflate(-self.px(44), -self.px(30))
+        kit.paragraph(
+            surface,
+            paper.title,
+            inside.topleft,
+            inside.width - self.px(96),
+            self.lettering(19),
+            INK,
+            True,
+            lines=2,
+        )
+        top = inside.top + self.px(52)
         if paper.name not in self.yard.state.papers:
             kit.paragraph(surface, self.word("bench.reading"), (inside.left, top), inside.width, 15, MUTED)
         else:
@@ -218,4 +229,4 @@ class Bench(Handwork):
 
     def _paper_height(self, paper: Paper, width: int, size: float) -> int:
         kit = self.yard.kit
-        return sum(kit.height(line, width, size) + kit.px(9) for line in paper.lines)
+        return sum(kit.height(line, width, size) + self.px(9) for line in paper.lines)

@@ -41,6 +41,7 @@ SHOWN: Box = (0.0, 56.0, 980.0, 568.0)
 STEADY = 6.0
 """Drawing units the pointer may wander before a press counts as a drag."""
 _COARSE = 10
+_MOST_LETTERING = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -480,7 +481,7 @@ class Handwork(Station):
         board = self.view.area(
             first[0] - 6, first[1] - 6, last[0] - first[0] + last[2] + 12, last[1] - first[1] + last[3] + 12
         )
-        kit.box(surface, board.move(kit.px(2), kit.px(4)), GRAPHITE[0], None, radius=10)
+        kit.box(surface, board.move(self.px(2), self.px(4)), GRAPHITE[0], None, radius=10)
         kit.box(surface, board, PLUM[1], INK, radius=10, border=1.6)
         for index, tool in enumerate(tools):
             x, y, wide, _ = box = self._pocket(index)
@@ -512,34 +513,31 @@ class Handwork(Station):
 
     def draw_eye(self, surface: pygame.Surface, at: Place, radius: float) -> None:
         """A magnifying glass."""
-        kit = self.yard.kit
         x, y = self.view.at(at[0] - 4, at[1] - 4)
         handle = self.view.at(at[0] + radius * 0.95, at[1] + radius * 0.95)
-        pygame.draw.aaline(surface, INK, (x, y), handle, kit.px(9))
-        pygame.draw.aaline(surface, SAND[1], (x, y), handle, kit.px(5))
-        pygame.draw.aacircle(surface, INK, (x, y), kit.px(radius * 0.9))
-        pygame.draw.aacircle(surface, STEEL[3], (x, y), kit.px(radius * 0.82))
-        pygame.draw.aacircle(surface, ICE[4], (x, y), kit.px(radius * 0.64))
+        pygame.draw.aaline(surface, INK, (x, y), handle, self.px(9))
+        pygame.draw.aaline(surface, SAND[1], (x, y), handle, self.px(5))
+        pygame.draw.aacircle(surface, INK, (x, y), self.px(radius * 0.9))
+        pygame.draw.aacircle(surface, STEEL[3], (x, y), self.px(radius * 0.82))
+        pygame.draw.aacircle(surface, ICE[4], (x, y), self.px(radius * 0.64))
         pygame.draw.aaline(
-            surface, SHEET, (x - kit.px(6), y - kit.px(1)), (x - kit.px(1), y - kit.px(6)), kit.px(2)
+            surface, SHEET, (x - self.px(6), y - self.px(1)), (x - self.px(1), y - self.px(6)), self.px(2)
         )
 
     def draw_lock_pin(self, surface: pygame.Surface, at: Place, larger: float = 1.0) -> None:
-        kit = self.yard.kit
         left, right = self.view.at(at[0] - 20 * larger, at[1]), self.view.at(at[0] + 16 * larger, at[1])
-        pygame.draw.aaline(surface, INK, left, right, kit.px(11 * larger))
-        pygame.draw.aaline(surface, STEEL[3], left, right, kit.px(7 * larger))
-        pygame.draw.aacircle(surface, INK, right, kit.px(11 * larger))
-        pygame.draw.aacircle(surface, ICE[2], right, kit.px(9 * larger))
-        pygame.draw.aacircle(surface, PLUM[2], right, kit.px(5 * larger))
+        pygame.draw.aaline(surface, INK, left, right, self.px(11 * larger))
+        pygame.draw.aaline(surface, STEEL[3], left, right, self.px(7 * larger))
+        pygame.draw.aacircle(surface, INK, right, self.px(11 * larger))
+        pygame.draw.aacircle(surface, ICE[2], right, self.px(9 * larger))
+        pygame.draw.aacircle(surface, PLUM[2], right, self.px(5 * larger))
 
     def draw_ring(self, surface: pygame.Surface, at: Place, radius: float) -> None:
         """The end of a bushing, seen along its bore."""
-        kit = self.yard.kit
-        pygame.draw.aacircle(surface, INK, self.view.at(*at), kit.px(radius + 1.5))
-        pygame.draw.aacircle(surface, STEEL[5], self.view.at(*at), kit.px(radius))
-        pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), kit.px(radius - 3.5))
-        pygame.draw.aacircle(surface, STEEL[2], self.view.at(*at), kit.px(radius - 4.5))
+        pygame.draw.aacircle(surface, INK, self.view.at(*at), self.px(radius + 1.5))
+        pygame.draw.aacircle(surface, STEEL[5], self.view.at(*at), self.px(radius))
+        pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), self.px(radius - 3.5))
+        pygame.draw.aacircle(surface, STEEL[2], self.view.at(*at), self.px(radius - 4.5))
 
     def lift_spots(self, left: float, top: float, wide: float = 60.0) -> list[Spot]:
         """The buttons outside the cab that move the hitch."""
@@ -576,7 +574,7 @@ class Handwork(Station):
                 continue
             self.button(surface, spot, "")
             x, y = self.view.area(*spot.box).center
-            r = kit.px(10)
+            r = self.px(10)
             arrow = [(x - r, y - way * r // 2), (x + r, y - way * r // 2), (x, y + way * r // 2 + way)]
             pygame.draw.polygon(surface, ICE[4], arrow)
             pygame.draw.aalines(surface, ICE[4], True, arrow)
@@ -621,8 +619,8 @@ class Handwork(Station):
         kit, text = self.yard.kit, setting.spot.dial.show(setting.amount)
         if not setting.bubble:
             x, y = setting.spot.centre
-            wide = kit.width(text, 17, True) + kit.px(24)
-            box = pygame.Rect(0, 0, wide, kit.line(17) + kit.px(10))
+            wide = kit.width(text, 17, True) + self.px(24)
+            box = pygame.Rect(0, 0, wide, kit.line(17) + self.px(10))
             box.midbottom = self.view.at(x, setting.spot.box[1] - 8 if setting.spot.box[1] > 100 else y + 70)
             box.clamp_ip(self.yard.stage)
             kit.box(surface, box, BAR, SHEET, radius=7, border=1.5)
@@ -636,9 +634,9 @@ class Handwork(Station):
             surface,
             setting.spot.label,
             self.view.at(left + 10, top + 5),
-            12,
+            self.lettering(12),
             BAR_MUTED,
-            width=box.width - kit.px(20),
+            width=box.width - self.px(20),
             may_cut=True,
         )
         shown = f"{setting.typed}▏" if setting.typed else text
@@ -646,10 +644,10 @@ class Handwork(Station):
             surface,
             shown,
             self.view.at(left + 10, top + 20),
-            18,
+            self.lettering(18),
             BAR_INK,
             True,
-            width=box.width - kit.px(20),
+            width=box.width - self.px(20),
             may_cut=True,
         )
         marks = {"adjust:much_less": "−−", "adjust:less": "−", "adjust:more": "+", "adjust:much_more": "++"}
@@ -669,13 +667,29 @@ class Handwork(Station):
                 surface,
                 marks.get(spot.id, spot.label),
                 button.center,
-                15,
+                self.lettering(15),
                 SHEET if strong else INK,
                 True,
                 anchor="center",
             )
 
-    # --- drawing, said in the drawings' own points ---
+    # --- sizes ----------------------------------------------------------------------------------------------
+
+    def px(self, units: float) -> int:
+        """Drawing units as pixels of the window."""
+        return round(units * self.view.scale)
+
+    def lettering(self, size: float) -> float:
+        """Size to ask of the kit for letters that belong to the picture.
+
+        They keep their place on plates and buttons: they grow with the picture, and with the reader's setting
+        only as far as there is room. What they say stands in full size in the target's tooltip too.
+        """
+        kit = self.yard.kit
+        return size * self.view.scale / kit.scale * min(kit.text_scale, _MOST_LETTERING) / kit.text_scale
+
+    # --- places, said in the drawings' own points -----------------------------------------------------------
+
     def anchor(self, drawing: str, name: str) -> Place:
         """A named point of a drawing, in the drawing's own pixels."""
         x, y = self.yard.art.note("files", f"{drawing}.svg", "anchors", name)
@@ -767,7 +781,8 @@ class Handwork(Station):
         bold: bool = False,
         anchor: str = "center",
     ) -> pygame.Rect:
-        return self.yard.kit.text(surface, text, self.view.at(*at), size, colour, bold, anchor=anchor)
+        where = self.view.at(*at)
+        return self.yard.kit.text(surface, text, where, self.lettering(size), colour, bold, anchor=anchor)
 
     def sign(
         self, surface: pygame.Surface, kind: str, centre: tuple[float, float], pixels: int, ink: Colour
@@ -788,13 +803,13 @@ class Handwork(Station):
         self, surface: pygame.Surface, tag: str, kind: str, at: Place, light: bool = False
     ) -> pygame.Rect:
         """A plate with a sign and a tag, centred at a point."""
-        kit, size = self.yard.kit, 11.5
-        mark = kit.px(13)
-        box = pygame.Rect(0, 0, kit.width(tag, size, True) + mark + kit.px(12), kit.line(size) + kit.px(1))
+        kit, size = self.yard.kit, self.lettering(11.5)
+        mark = self.px(13)
+        box = pygame.Rect(0, 0, kit.width(tag, size, True) + mark + self.px(12), kit.line(size) + self.px(1))
         box.center = self.view.at(*at)
         kit.box(surface, box, SHEET if light else SAND[5], INK, radius=3, border=1.2)
-        self.sign(surface, kind, (box.left + kit.px(3.5) + mark / 2, box.centery), mark, INK)
-        kit.text(surface, tag, (box.right - kit.px(5), box.centery), size, INK, True, anchor="midright")
+        self.sign(surface, kind, (box.left + self.px(3.5) + mark / 2, box.centery), mark, INK)
+        kit.text(surface, tag, (box.right - self.px(5), box.centery), size, INK, True, anchor="midright")
         return box
 
     def plate(
@@ -807,8 +822,8 @@ class Handwork(Station):
         ink: Colour = INK,
     ) -> pygame.Rect:
         """A small engraved plate with a tag, centred at a point."""
-        kit = self.yard.kit
-        box = pygame.Rect(0, 0, kit.width(text, size, True) + kit.px(12), kit.line(size) + kit.px(2))
+        kit, size = self.yard.kit, self.lettering(size)
+        box = pygame.Rect(0, 0, kit.width(text, size, True) + self.px(12), kit.line(size) + self.px(2))
         box.center = self.view.at(*at)
         box.clamp_ip(self.yard.stage)
         kit.box(surface, box, fill, INK, radius=3, border=1.2)
@@ -849,11 +864,11 @@ class Handwork(Station):
         self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13
     ) -> None:
         """A push button on a panel; pressed in while it is held, lit while it is on."""
-        kit, box = self.yard.kit, self.view.area(*spot.box)
+        kit, box, size = self.yard.kit, self.view.area(*spot.box), self.lettering(size)
         down = self.pressing(spot.id)
         fill = ACCENT if on else GRAPHITE[3] if not down else GRAPHITE[1]
         kit.box(surface, box, fill, GRAPHITE[0], radius=7, border=1.6)
-        lines = kit.wrap(text, box.width - kit.px(8), size, True)
+        lines = kit.wrap(text, box.width - self.px(8), size, True)
         y = box.centery - len(lines) * kit.line(size) / 2
         for line in lines:
             kit.text(surface, line, (box.centerx, y + (1 if down else 0)), size, SHEET, True, anchor="midtop")

@@ -427,10 +427,9 @@ class Hitch(Handwork):
         far = math.dist(start, end)
         nominal = 243.0
         degrees = round(math.degrees(math.atan2(start[1] - end[1], end[0] - start[0])) / 0.2) * 0.2
-        kit = self.yard.kit
         if far > nominal:
-            pygame.draw.aaline(surface, INK, self.view.at(*start), self.view.at(*end), kit.px(11))
-            pygame.draw.aaline(surface, STEEL[2], self.view.at(*start), self.view.at(*end), kit.px(8))
+            pygame.draw.aaline(surface, INK, self.view.at(*start), self.view.at(*end), self.px(11))
+            pygame.draw.aaline(surface, STEEL[2], self.view.at(*start), self.view.at(*end), self.px(8))
         share = far / nominal
         self.put(
             surface,
@@ -554,12 +553,12 @@ class Hitch(Handwork):
         left_s = self._looked_s + _LOOK_S - self.yard.now_s
         if left_s <= 0:
             return
-        kit, state = self.yard.kit, self.yard.state
+        state = self.yard.state
         for index, side in enumerate(("left", "right")):
             x, y = 84.0 + 132 * index, 520.0
             centre = self.view.at(x, y)
-            pygame.draw.aacircle(surface, INK, centre, kit.px(62))
-            pygame.draw.aacircle(surface, SAND[5], centre, kit.px(58))
+            pygame.draw.aacircle(surface, INK, centre, self.px(62))
+            pygame.draw.aacircle(surface, SAND[5], centre, self.px(58))
             closed = state.latch_left if side == "left" else state.latch_right
             hook = [
                 (-34, -22),
@@ -625,8 +624,8 @@ class Hitch(Handwork):
             if thing == "bar_height":
                 top, low = self._on_headstock("toolbar_underside"), self._ground_y
                 first, last = self.view.at(top[0] + 26, top[1]), self.view.at(top[0] + 26, low)
-                pygame.draw.line(surface, INK, first, last, yard.kit.px(7))
-                pygame.draw.line(surface, SAND[5], first, last, yard.kit.px(4))
+                pygame.draw.line(surface, INK, first, last, self.px(7))
+                pygame.draw.line(surface, SAND[5], first, last, self.px(4))
                 x, y = top[0] + 40, (top[1] + low) / 2
         self.plate(surface, text, (min(x + 10, 830), y - 46), 16, SHEET)
 

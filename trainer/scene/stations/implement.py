@@ -286,8 +286,8 @@ class ImplementSide(Handwork):
         if state.lift_locked:
             self.draw_lock_pin(surface, at, 1.2)
         else:
-            pygame.draw.aacircle(surface, INK, self.view.at(*at), self.yard.kit.px(7))
-            pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), self.yard.kit.px(5))
+            pygame.draw.aacircle(surface, INK, self.view.at(*at), self.px(7))
+            pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), self.px(5))
 
     def _draw_chock(self, surface: pygame.Surface, side: str) -> None:
         state = self.yard.state
@@ -347,8 +347,7 @@ class ImplementSide(Handwork):
             text = yard.amount("length", raw / 1e6, 2 if thing == "mast_pins" and not yard.metric else 1)
             at = self._on("toolbar_underside" if thing == "bar_height" else "top_pin")
             if thing == "bar_height":
-                kit = yard.kit
                 line = (self.view.at(at[0], at[1]), self.view.at(at[0], _GROUND_Y))
                 for thick, ink in ((7, INK), (4, SAND[5])):
-                    pygame.draw.line(surface, ink, *line, kit.px(thick))
+                    pygame.draw.line(surface, ink, *line, self.px(thick))
         self.plate(surface, text, (at[0] + 64, at[1] - 44), 16, SHEET)

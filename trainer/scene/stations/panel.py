@@ -586,18 +586,18 @@ class Panel(Handwork):
         self.paint_tray(surface, _TOOLS, "panel")
 
     def _draw_fender(self, surface: pygame.Surface) -> None:
-        kit, (left, top) = self.yard.kit, _FENDER
+        (left, top) = _FENDER
         self.draw_lift_buttons(surface, left, top, 108)
         x, y = self.view.at(left + 80, top + 68)
-        pygame.draw.aacircle(surface, STEEL[2], (x, y), kit.px(20))
-        pygame.draw.aacircle(surface, INK, (x, y), kit.px(17))
+        pygame.draw.aacircle(surface, STEEL[2], (x, y), self.px(20))
+        pygame.draw.aacircle(surface, INK, (x, y), self.px(17))
         pygame.draw.aacircle(
-            surface, SAND[2] if self.pressing("engine:start") else SAND[4], (x, y), kit.px(14)
+            surface, SAND[2] if self.pressing("engine:start") else SAND[4], (x, y), self.px(14)
         )
         self.text(surface, self.word("panel.start_short"), (left + 80, top + 100), 11, SAND[6], True)
         knob = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
-        pygame.draw.aacircle(surface, INK, self.view.at(*knob), kit.px(12))
-        pygame.draw.aacircle(surface, SAND[4], self.view.at(*knob), kit.px(10))
+        pygame.draw.aacircle(surface, INK, self.view.at(*knob), self.px(12))
+        pygame.draw.aacircle(surface, SAND[4], self.view.at(*knob), self.px(10))
         self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", knob, 13, INK, True)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
@@ -635,7 +635,7 @@ class Panel(Handwork):
             if back:
                 arm = [self.view.at(x + dx, y + dy) for dx, dy in ((-26, 4), (-26, 20), (26, 20), (26, 4))]
                 for thick, tone in ((9, INK), (6, STEEL[1]), (2, STEEL[4])):
-                    pygame.draw.lines(surface, tone, False, arm, max(1, self.yard.kit.px(thick)))
+                    pygame.draw.lines(surface, tone, False, arm, max(1, self.px(thick)))
                 continue
             open_angle = -70.0 if not shut else 0.0
             if gate_in_hand:
@@ -645,9 +645,9 @@ class Panel(Handwork):
             tip = (hinge[0] + 54 * math.cos(angle), hinge[1] + 54 * math.sin(angle))
             for thick, tone in ((9, INK), (6, ICE[2]), (2, ICE[4])):
                 pygame.draw.line(
-                    surface, tone, self.view.at(*hinge), self.view.at(*tip), max(1, self.yard.kit.px(thick))
+                    surface, tone, self.view.at(*hinge), self.view.at(*tip), max(1, self.px(thick))
                 )
-            pygame.draw.aacircle(surface, STEEL[3], self.view.at(*hinge), self.yard.kit.px(5))
+            pygame.draw.aacircle(surface, STEEL[3], self.view.at(*hinge), self.px(5))
 
     def _draw_line(self, surface: pygame.Surface, end: _End) -> None:
         """The hose, cable or shaft behind an end."""
@@ -739,7 +739,7 @@ class Panel(Handwork):
                 )
             pygame.draw.polygon(surface, GRAPHITE[3], points)
             pygame.draw.aalines(surface, INK, True, points)
-            pygame.draw.aaline(surface, ICE[2], points[0], points[-1], max(2, self.yard.kit.px(3)))
+            pygame.draw.aaline(surface, ICE[2], points[0], points[-1], max(2, self.px(3)))
         elif not self._clean(end):
             self.put(surface, "dirt", (x, y + 3), (38, 38), 0.52 * size)
 
@@ -801,7 +801,7 @@ class Panel(Handwork):
                     ORANGE,
                     self.view.at(x + c * (34 + far * 0.4), y + s * (34 + far * 0.4)),
                     self.view.at(x + c * (34 + far), y + s * (34 + far)),
-                    self.yard.kit.px(3),
+                    self.px(3),
                 )
         if self._reading is not None and now < self._reading[2]:
             self._draw_reading(surface)
@@ -814,17 +814,17 @@ class Panel(Handwork):
             start = self.view.at(*at)
             tip = self.view.at(at[0] + far * math.cos(angle), at[1] + far * math.sin(angle))
             tone = (SAND[3], SAND[5], SAND[2])[turn % 3]
-            pygame.draw.aaline(surface, tone, start, tip, max(1, self.yard.kit.px(3 * (1 - share) + 1)))
+            pygame.draw.aaline(surface, tone, start, tip, max(1, self.px(3 * (1 - share) + 1)))
         self.ring(surface, at, 18, VERMILLION, 3)
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
         assert self._reading is not None
         (x, y), thing, _, value = self._reading
-        kit, yard = self.yard.kit, self.yard
+        yard = self.yard
         x, y = min(max(x, 80.0), 860.0), y - 70 if y > 200 else y + 80
         if thing in _FULL_SCALE_PA:
             share = max(0.0, value) / _FULL_SCALE_PA[thing]
-            meter(surface, self.view.at(x, y), kit.px(34), share)
+            meter(surface, self.view.at(x, y), self.px(34), share)
         if value >= 0:
             kind, factor = {
                 "pressure": ("pressure", 1.0),

@@ -487,7 +487,7 @@ class Seat(Handwork):
         return min(1.0, max(0.0, celsius / _GAUGE_OIL_TOP_C))
 
     def sign_at(self, surface: pygame.Surface, kind: str, at: Place, size: float, ink: Colour) -> None:
-        self.sign(surface, kind, self.view.at(*at), self.yard.kit.px(size), ink)
+        self.sign(surface, kind, self.view.at(*at), self.px(size), ink)
 
     def _draw_gauges(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -511,13 +511,13 @@ class Seat(Handwork):
 
     def _draw_lamp(self, surface: pygame.Surface, at: Place, text: str, on: bool, colour: Colour) -> None:
         """A lamp with its word: lit it is filled and ringed, dark it is hollow."""
-        kit, centre = self.yard.kit, self.view.at(*at)
-        pygame.draw.aacircle(surface, SHEET if on else GRAPHITE[5], centre, kit.px(8))
-        pygame.draw.aacircle(surface, colour if on else GRAPHITE[1], centre, kit.px(6.5))
+        centre = self.view.at(*at)
+        pygame.draw.aacircle(surface, SHEET if on else GRAPHITE[5], centre, self.px(8))
+        pygame.draw.aacircle(surface, colour if on else GRAPHITE[1], centre, self.px(6.5))
         self.text(surface, text, (at[0] + 13, at[1]), 11.5, SHEET if on else STEEL[2], on, anchor="midleft")
 
     def _draw_start(self, surface: pygame.Surface) -> None:
-        kit, state = self.yard.kit, self.yard.state
+        state = self.yard.state
         x, y = self._control("key")
         for name, dx, dy in (("out", -34, -36), ("off", 0, -44), ("on", 35, -36)):
             on = state.key == name
@@ -557,7 +557,7 @@ class Seat(Handwork):
         share = (wish - tractor.idle_rev_min) / (tractor.rated_rev_min - tractor.idle_rev_min)
         knob = y + 42 - 84 * self.eased("throttle", share, 18)
         self.put(surface, "throttle", (x - 5, knob), (32, 40), 0.72)
-        pygame.draw.line(surface, GRAPHITE[0], self.view.at(94, 504), self.view.at(268, 504), kit.px(1.5))
+        pygame.draw.line(surface, GRAPHITE[0], self.view.at(94, 504), self.view.at(268, 504), self.px(1.5))
 
     def _draw_levers(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -582,13 +582,16 @@ class Seat(Handwork):
         low = tractor.hitch_low_m * 1e6
         wish = (self._wish("hitch", state.hitch_target_um) - low) / span
         real = (self.eased("hitch", state.hitch_um) - low) / span
-        kit = self.yard.kit
         y -= _SLOT_UP
         mark = self.view.at(x + 24, y + 52 - 104 * real)
         pygame.draw.polygon(
             surface,
             ICE[3],
-            [mark, (mark[0] + kit.px(10), mark[1] - kit.px(6)), (mark[0] + kit.px(10), mark[1] + kit.px(6))],
+            [
+                mark,
+                (mark[0] + self.px(10), mark[1] - self.px(6)),
+                (mark[0] + self.px(10), mark[1] + self.px(6)),
+            ],
         )
         self.put(
             surface, "throttle", (x - 4, y + 52 - 104 * self.eased("hitch_wish", wish, 18)), (32, 40), 0.78
@@ -629,7 +632,7 @@ class Seat(Handwork):
                 surface,
                 self.word(text),
                 box.center,
-                12,
+                self.lettering(12),
                 SHEET,
                 True,
                 anchor="center",
@@ -653,14 +656,14 @@ class Seat(Handwork):
             y = top + 24 + index * high
             middle = y + high / 2 - 1
             line = self.view.at(left + 4, y - 1)
-            pygame.draw.line(surface, ICE[0], line, (screen.right - kit.px(4), line[1]))
+            pygame.draw.line(surface, ICE[0], line, (screen.right - self.px(4), line[1]))
             ink = SHEET if lit else STEEL[2]
-            room = kit.px(wide - 84) - (kit.width(row.figure, 12, True) if row.figure else 0)
+            room = self.px(wide - 84) - (kit.width(row.figure, self.lettering(12), True) if row.figure else 0)
             kit.text(
                 surface,
                 row.label,
                 self.view.at(left + 6, middle),
-                12,
+                self.lettering(12),
                 ink,
                 anchor="midleft",
                 width=room,
@@ -671,7 +674,7 @@ class Seat(Handwork):
                     surface,
                     row.figure,
                     self.view.at(left + wide - 78, middle),
-                    12,
+                    self.lettering(12),
                     ICE[4] if lit else STEEL[2],
                     True,
                     anchor="midright",
@@ -689,7 +692,7 @@ class Seat(Handwork):
                 surface,
                 row.button,
                 box.center,
-                11.5,
+                self.lettering(11.5),
                 SHEET,
                 True,
                 anchor="center",

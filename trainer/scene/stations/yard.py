@@ -324,8 +324,8 @@ class Overview(Handwork):
         for blade in range(5):
             angle = self._fan_turn + blade * math.tau / 5
             tip = (x + far * math.cos(angle), y + far * math.sin(angle))
-            pygame.draw.aaline(surface, STEEL[3], (x, y), tip, self.yard.kit.px(3))
-        pygame.draw.aacircle(surface, PLUM[4], (x, y), self.yard.kit.px(3.5))
+            pygame.draw.aaline(surface, STEEL[3], (x, y), tip, self.px(3))
+        pygame.draw.aacircle(surface, PLUM[4], (x, y), self.px(3.5))
 
     def _draw_linkage(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -371,8 +371,8 @@ class Overview(Handwork):
                         start[1] + (end[1] - start[1]) * t + (14 + 6 * index) * 4 * t * (1 - t),
                     )
                 )
-            pygame.draw.lines(surface, INK, False, dots, self.yard.kit.px(4))
-            pygame.draw.lines(surface, GRAPHITE[4], False, dots, self.yard.kit.px(2))
+            pygame.draw.lines(surface, INK, False, dots, self.px(4))
+            pygame.draw.lines(surface, GRAPHITE[4], False, dots, self.px(2))
 
     def _draw_tractor(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -410,7 +410,7 @@ class Overview(Handwork):
         x, y = self._on_tractor("exhaust_tip")
         for puff in range(4):
             age = (self.yard.now_s * 0.9 + puff / 4) % 1.0
-            radius = max(1, self.yard.kit.px(3 + 8 * age))
+            radius = max(1, self.px(3 + 8 * age))
             mist = pygame.Surface((2 * radius, 2 * radius), pygame.SRCALPHA)
             pygame.draw.aacircle(mist, (*STEEL[1], round(90 * (1 - age))), (radius, radius), radius - 1)
             surface.blit(mist, mist.get_rect(center=self.view.at(x + 14 * age, y - 6 - 34 * age)))
