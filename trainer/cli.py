@@ -677,7 +677,14 @@ def _checked(checked: Checked, texts: Texts) -> None:
 
 
 @app.command()
-def bench(job: JobName = DEMONSTRATION_JOB, format: Formatted = Format.text) -> None:  # noqa: A002
+def bench(
+    job: JobName = DEMONSTRATION_JOB,
+    window: Annotated[
+        bool,
+        typer.Option("--window", help="Also time frames of the window, on the driver SDL_VIDEODRIVER names."),
+    ] = False,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
     """Measure how long things take on this machine."""
     texts = _texts()
     loaded, compile_s = _timed(lambda: load_job(job))
@@ -689,7 +696,7 @@ def bench(job: JobName = DEMONSTRATION_JOB, format: Formatted = Format.text) -> 
     idle.run(TICKS_PER_S)
     _, still_s = _timed(lambda: idle.run(10_000))
     ticks = max(1, attempt.state.tick)
-    figures = {
+    figures: dict[str, Any] = {
         "compile_s": compile_s,
         "attempt_s": attempt_s,
         "attempt_ticks": ticks,
@@ -699,21 +706,30 @@ def bench(job: JobName = DEMONSTRATION_JOB, format: Formatted = Format.text) -> 
         "agrees": graded.agrees,
         "record_bytes": len(data),
     }
+    shown = {
+        "compile": f"{compile_s * 1e3:.0f} ms",
+        "attempt": f"{attempt_s * 1e3:.0f} ms",
+        "tick": f"{attempt_s / ticks * 1e6:.1f} µs",
+        "still": f"{still_s / 10_000 * 1e6:.1f} µs",
+        "regrade": f"{regrade_s * 1e3:.0f} ms",
+        "record": f"{len(data) / 1000:.1f} kB",
+    }
+    driver = os.environ.get("SDL_VIDEODRIVER") or "dummy"
+    if window:
+        from trainer import app as windows
+
+        frames = windows.bench(loaded)
+        for key, frame in (("panel", frames.panel), ("bare", frames.bare)):
+            figures[f"{key}_frame_ms"] = {"p50": frame.p50_ms, "p99": frame.p99_ms, "driver": driver}
+            shown[key] = texts.say("cli.bench.frame", p50=f"{frame.p50_ms:.2f}", p99=f"{frame.p99_ms:.2f}")
     if format is Format.json:
         _print_json({"job": loaded.name, **figures})
         return
     table = Table(box=None, pad_edge=False)
     table.add_column(texts.say("cli.bench.what"))
     table.add_column(texts.say("cli.bench.figure"), justify="right")
-    for key, figure in (
-        ("compile", f"{compile_s * 1e3:.0f} ms"),
-        ("attempt", f"{attempt_s * 1e3:.0f} ms"),
-        ("tick", f"{attempt_s / ticks * 1e6:.1f} µs"),
-        ("still", f"{still_s / 10_000 * 1e6:.1f} µs"),
-        ("regrade", f"{regrade_s * 1e3:.0f} ms"),
-        ("record", f"{len(data) / 1000:.1f} kB"),
-    ):
-        table.add_row(texts.say(f"cli.bench.{key}"), figure)
+    for key, figure in shown.items():
+        table.add_row(texts.say(f"cli.bench.{key}", driver=driver), figure)
     Console().print(table)
 
 

@@ -22,6 +22,7 @@ _KINDS: Final[Mapping[str, tuple[str, float, int | None]]] = {
     "_permille": ("share", 1e-3, 1),
     "_count": ("", 1.0, None),
     "_milli": ("", 1e-3, None),
+    "_mohm": ("", 1e-3, None),
     "_urad": ("angle", 1e-6, None),
     "_mm3": ("volume", 1e-9, None),
     "_pa": ("pressure", 1.0, None),
