@@ -7,7 +7,6 @@ once, as soon as the hands are free, and kept as the list of what was asked.
 import math
 import random
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pygame
@@ -96,7 +95,7 @@ class Ground:
 
     def change(self, **fields: Any) -> None:
         """Find the yard in another state."""
-        self.attempt.state = replace(self.state, moving=True, **fields)
+        self.attempt.state = self.state._replace(moving=True, **fields)
 
     def stand(self, name: str) -> None:
         """Be at a station, without walking."""

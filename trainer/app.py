@@ -12,7 +12,7 @@ import json
 import os
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -497,7 +497,7 @@ def bench(job: Job, frames: int = 300) -> Bench:
         for frame in range(frames + 20):
             if frame % _SWING_FRAMES == 0:  # to the ports and back to the rack, so that none comes to rest
                 there = not there
-                attempt.state = replace(attempt.state, hose_at=ports if there else off)
+                attempt.state = attempt.state._replace(hose_at=ports if there else off)
             began = time.perf_counter()
             pygame.event.pump()
             program.advance(1 / FRAMES_PER_S)

@@ -373,6 +373,10 @@ class Case:
         """Index of the hose with that role, or -1 where the function has none."""
         return self.hose_by_role.get((function, role), -1)
 
+    def __hash__(self) -> int:
+        """By the job alone: walking both machines for a hash would cost more than it saves."""
+        return self.job.__hash__()
+
     def __post_init__(self) -> None:
         by_role: dict[tuple[int, str], int] = {}
         for index, hose in enumerate(self.implement.hoses):

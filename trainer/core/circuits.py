@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function, Port
@@ -63,8 +64,9 @@ class Plumbing:
     controls_live: bool
     """The plug that feeds markers and frame control is home and has power."""
     speeds_rad_s: tuple[float, ...]
+    """Above 0 where a motor turns; how fast does not matter here."""
     strokes: tuple[float, ...]
-    """Position of each cylinder function as a share of its stroke."""
+    """Position of each cylinder function as a share of its stroke; only its ends matter here."""
     locked: bool
     """The mechanical lift lock holds the lift cylinders."""
 
@@ -228,6 +230,10 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
     leak = available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
     heat = max(0.0, pump_pa * (pump_flow + leak) - work_w)
     return Solution(pump_pa, pump_flow, available, sense_on_pressure, heat, flows, ports)
+
+
+solved = lru_cache(maxsize=256)(solve)
+"""`solve`, remembering its last answers: most ticks ask the same as the one before."""
 
 
 def _supplies_nothing(port: Port, role: str, index: int, plumbing: Plumbing) -> bool:

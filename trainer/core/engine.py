@@ -16,7 +16,6 @@ driven only along the line of the hitch.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import TypeVar
 
 from trainer.core.actions import WORDS, Action, Event
@@ -37,7 +36,7 @@ from trainer.core.readings import (
     supply_hold_ticks,
 )
 from trainer.core.refusals import legal
-from trainer.core.state import State, Working, digest
+from trainer.core.state import State, Working, digest, replace
 from trainer.core.units import TICKS_PER_S, micro, milli, mrad_s, ticks, whole
 
 __all__ = ["ENGINE_VERSION", "digest", "legal", "skip", "start", "step", "walk_s"]

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 from trainer.core import circuits
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
 from trainer.core.readings import lies, pin_height_um, plumbing, raised, supply_live
-from trainer.core.state import State, Working
+from trainer.core.state import State, Working, replace
 from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, whole
 
 Tell = Callable[..., None]
@@ -155,7 +154,7 @@ def _oil(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> Stat
     turning = s.engine_mrev_min > 0
     if not turning and not _oil_moves(case, s):
         return s
-    solution = circuits.solve(case, plumbing(case, s))
+    solution = circuits.solved(case, plumbing(case, s))
     works = tuple(_work(case, s, index, flow, see, tell) for index, flow in enumerate(solution.functions))
     port_pa, hose_pa = _pressures(case, s, works, solution)
     s = replace(

@@ -55,21 +55,25 @@ def page_up(case: Case, state: State) -> bool:
 
 
 def plumbing(case: Case, state: State) -> circuits.Plumbing:
-    """The part of the state that the oil cares about."""
+    """The part of the state that the oil cares about.
+
+    Of a motor it only matters whether it turns, of a cylinder whether it stands at an end: so told, the same
+    plumbing comes back tick after tick, and what was worked out for it serves again.
+    """
     live = supply_live(state)
     strokes = []
     for function, work in zip(case.implement.functions, state.works, strict=True):
-        full = micro(function.stroke_m)
-        strokes.append(work.stroke_um / full if full else 0.0)
+        at_top = work.stroke_um >= micro(function.stroke_m)
+        strokes.append(0.0 if work.stroke_um <= 0 else 1.0 if at_top else 0.5)
     return circuits.Plumbing(
         engine_rev_min=state.engine_mrev_min / 1000.0,
         oil_c=state.oil_mc / 1000.0,
         hose_at=state.hose_at,
         levers=state.levers,
-        dials=tuple(dial / 1000.0 for dial in state.dials_milli),
+        dials=tuple([dial / 1000.0 for dial in state.dials_milli]),
         valves_live=live,
         controls_live=live and plug_home(case, state, "lighting"),
-        speeds_rad_s=tuple(work.speed_mrad_s / 1000.0 for work in state.works),
+        speeds_rad_s=tuple([1.0 if work.speed_mrad_s else 0.0 for work in state.works]),
         strokes=tuple(strokes),
         locked=state.lift_locked,
     )

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import astuple, dataclass
+from typing import Any, NamedTuple, TypeVar
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(NamedTuple):
     """What one function of the implement does right now."""
 
     course: str = "idle"
@@ -29,8 +28,7 @@ class Working:
     """Time of the last full extension."""
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(NamedTuple):
     """The yard at one tick. Kept in whole quanta (`trainer.core.units`); compared and hashed as it stands."""
 
     tick: int
@@ -104,12 +102,27 @@ class State:
     told: int
 
 
+_Kept = TypeVar("_Kept", State, Working)
+
+
+def replace(value: _Kept, **changes: Any) -> _Kept:
+    """The same value with some fields changed.
+
+    State and Working are named tuples because a tick copies them several times, and a tuple of sixty fields
+    is copied four times as fast as a frozen dataclass.
+
+    >>> replace(Working(), stroke_um=5).stroke_um
+    5
+    """
+    return value._replace(**changes)
+
+
 def digest(state: State) -> str:
     """Sixteen hex digits that differ when anything in the state differs.
 
-    >>> from dataclasses import replace
-    >>> from trainer.core.state import Working
-    >>> hashlib.sha256(repr(astuple(Working())).encode()).hexdigest()[:4]
+    The text under the hash is the fields in their order, whole numbers, names and truth values only.
+
+    >>> hashlib.sha256(repr(tuple(Working())).encode()).hexdigest()[:4]
     '6fe9'
     """
-    return hashlib.sha256(repr(astuple(state)).encode("utf-8")).hexdigest()[:16]
+    return hashlib.sha256(repr(tuple(state)).encode("utf-8")).hexdigest()[:16]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 from collections import deque
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 import pygame
@@ -166,7 +166,7 @@ class Shell(Screen):
             self._legal.clear()
         if action not in self._legal:
             # Busy hands are no reason to call a port wrong: what is asked is whether it would go then.
-            settled = replace(self.state, busy_until=self.state.tick) if self.hands_busy else self.state
+            settled = self.state._replace(busy_until=self.state.tick) if self.hands_busy else self.state
             self._legal[action] = legal(self.case, settled, action)
         return self._legal[action]
 
