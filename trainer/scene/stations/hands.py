@@ -312,7 +312,7 @@ class Handwork(Station):
                     spot.id,
                     self.view.area(*spot.box),
                     spot.label,
-                    spot.hint or spot.label,
+                    "" if self.setting is not None else spot.hint or spot.label,
                     self._activator(spot.id),
                     step=step,
                 )
@@ -639,7 +639,7 @@ class Handwork(Station):
             width=box.width - self.px(20),
             may_cut=True,
         )
-        shown = f"{setting.typed}▏" if setting.typed else text
+        shown = f"{setting.typed}|" if setting.typed else text
         kit.text(
             surface,
             shown,

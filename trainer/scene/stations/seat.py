@@ -283,7 +283,7 @@ class Seat(Handwork):
             spots.append(
                 Spot(
                     row.spot,
-                    (left + wide - 72, top + 24 + index * high, 68, high - 2),
+                    (left + wide - 56, top + 24 + index * high, 52, high - 2),
                     f"{row.label}: {row.button}",
                     tap=row.act,
                 )
@@ -658,7 +658,7 @@ class Seat(Handwork):
             line = self.view.at(left + 4, y - 1)
             pygame.draw.line(surface, ICE[0], line, (screen.right - self.px(4), line[1]))
             ink = SHEET if lit else STEEL[2]
-            room = self.px(wide - 84) - (kit.width(row.figure, self.lettering(12), True) if row.figure else 0)
+            room = self.px(wide - 72) - (kit.width(row.figure, self.lettering(12), True) if row.figure else 0)
             kit.text(
                 surface,
                 row.label,
@@ -673,13 +673,13 @@ class Seat(Handwork):
                 kit.text(
                     surface,
                     row.figure,
-                    self.view.at(left + wide - 78, middle),
+                    self.view.at(left + wide - 62, middle),
                     self.lettering(12),
                     ICE[4] if lit else STEEL[2],
                     True,
                     anchor="midright",
                 )
-            box = self.view.area(left + wide - 72, y, 68, high - 2)
+            box = self.view.area(left + wide - 56, y, 52, high - 2)
             kit.box(
                 surface,
                 box,
