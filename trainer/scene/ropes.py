@@ -37,6 +37,9 @@ QUIET: Final = 6.0
 _FAR: Final = 4000.0
 _LOOSE: Final = 9.0
 """Play of a rope in its guide."""
+_DAMPING: Final = 0.22
+_DAMPING_CALM: Final = 0.0005
+"""Share of its speed a mass keeps over a second."""
 _RESTING, _IN_HAND = 0b01, 0b10
 
 
@@ -77,12 +80,16 @@ class Ropes:
     def __init__(self) -> None:
         self._space = pymunk.Space()
         self._space.gravity = (0.0, GRAVITY)
-        self._space.damping = 0.22
+        self._space.damping = _DAMPING
         self._space.iterations = 12
         self._ropes: dict[str, _Rope] = {}
         self._buffer = pymunk.batch.Buffer()
         self._order: list[tuple[_Rope | None, int]] = []
         self._left_s = 0.0
+
+    def soothe(self, calm: bool) -> None:
+        """Let the ropes swing, or, with `calm`, only creep into place."""
+        self._space.damping = _DAMPING_CALM if calm else _DAMPING
 
     def __contains__(self, name: str) -> bool:
         return name in self._ropes

@@ -481,6 +481,7 @@ class Panel(Handwork):
             self._last_hand = held.at
             wanted = 0.0 if self.yard.calm else max(-32.0, min(32.0, -speed * 0.03))
             self._lean += (wanted - self._lean) * min(1.0, dt_s * 9)
+        self._ropes.soothe(self.yard.calm)
         self._ropes.step(dt_s)
         for drop in self._drops:
             drop.way_y += 900 * dt_s
