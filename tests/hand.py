@@ -1,0 +1,351 @@
+"""A trainee's hand on the window: every action of the yard as the gesture that asks for it, mouse only.
+
+The hand sees what an assistive tool sees: the file in which the window tells what can be pointed at and how
+things stand. That what it meant was done it learns from the record of the attempt on the disk, where every
+action stands before the next one can be done. It never waits for a time, only for one of these to say so.
+"""
+
+import json
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import xvfb
+from trainer.authoring.compile import Job
+from trainer.authoring.orders import answer_items, play_items
+from trainer.core.actions import Action, as_line, from_line
+from trainer.core.attempt import Attempt
+from trainer.core.state import State
+from trainer.core.units import TICKS_PER_S
+
+_MOVES = 3
+"""Moves of the pointer between taking something and letting it go; the window draws frames in between."""
+_TIMED_BY_BUTTONS_S = 100
+"""Longer waits are sat out with the fast-forward button held."""
+_MOVING = ("yard", "hitch", "implement")
+"""Places where a thing to be pointed at may still be on its way."""
+
+
+@dataclass(frozen=True)
+class Intent:
+    """An action of a plan, and the yard as it stands when the action's turn comes."""
+
+    action: Action
+    before: State
+
+
+def plan_of(job: Job) -> list[Intent]:
+    """The job's own answer, action by action."""
+    played = play_items(job.case, job.rules, answer_items(job))
+    attempt = Attempt(job.case, job.rules)
+    plan = []
+    for entry in played.log:
+        attempt.settle()
+        plan.append(Intent(entry.action, attempt.state))
+        attempt.do(entry.action)
+    return plan
+
+
+class Hand:
+    """Starts the program on a screen as a trainee would, and works its mouse."""
+
+    def __init__(self, screen: xvfb.Screen, job: Job, home: Path, folder: Path) -> None:
+        self.screen = screen
+        self.pointer = screen.pointer
+        self.job = job
+        self._home = home
+        self._targets = folder / "targets.json"
+        self.program: xvfb.Program
+
+    def start(self) -> None:
+        """Run the program until its first screen is up."""
+        self._targets.unlink(missing_ok=True)
+        self.program = self.screen.run(
+            "-m",
+            "trainer",
+            COUPLING_YARD_HOME=str(self._home),
+            COUPLING_YARD_TARGETS=str(self._targets),
+        )
+        self.program.until_window()
+        self.until(lambda told: told["screen"] == "first", "the first screen")
+
+    # --- seeing ---------------------------------------------------------------------------------------------
+
+    def told(self) -> dict[str, Any]:
+        """What the window tells of itself: screen, targets, and in the yard tick, station, busy, ended."""
+        try:
+            told: dict[str, Any] = json.loads(self._targets.read_text("utf-8"))
+        except FileNotFoundError:
+            return {"screen": "", "targets": {}}
+        return told
+
+    def until(self, holds: Callable[[dict[str, Any]], object], what: str) -> dict[str, Any]:
+        """Wait until what the window tells is so, and return it."""
+        found: dict[str, Any] = {}
+
+        def look() -> bool:
+            found.clear()
+            found.update(self.told())
+            return bool(holds(found))
+
+        try:
+            self.program.until(look, what)
+        except pytest.fail.Exception as failure:
+            seen = {key: value for key, value in found.items() if key != "targets"}
+            pytest.fail(f"{failure}\nthe window told {seen}, to point at: {', '.join(found['targets'])}")
+        return found
+
+    def find(self, name: str) -> xvfb.Point:
+        """The middle of a target, once it is there and at rest."""
+        seen: dict[str, Any] = {}
+
+        def rests(told: dict[str, Any]) -> bool:
+            box = told["targets"].get(name)
+            if box is None or told.get("station") not in _MOVING or told["dialog"]:
+                return box is not None
+            if seen and seen["box"] == box and seen["tick"] < told["tick"]:
+                return True
+            if not seen or seen["box"] != box:
+                seen.update(box=box, tick=told["tick"])
+            return False
+
+        return _middle(self.until(rests, f"{name} to point at")["targets"][name])
+
+    def done(self) -> list[tuple[int, Action, str]]:
+        """The record as it is on the disk: tick, action, and the reason where it was refused."""
+        lines = self.record().read_text("utf-8").split("\n")[1:-1]
+        return [
+            (line["tick"], from_line(line["do"]), line["refused"])
+            for line in map(json.loads, lines)
+            if "do" in line
+        ]
+
+    def record(self) -> Path:
+        """The file of the one attempt there is."""
+        (path,) = (self._home / "attempts").glob("[rf]*/*.jsonl")
+        return path
+
+    # --- pointing -------------------------------------------------------------------------------------------
+
+    def click(self, name: str) -> None:
+        self.pointer.click(self.find(name))
+
+    def drag(self, start: str, end: str | xvfb.Point) -> None:
+        """Take hold of something, carry it and let go: on a target, or so many pixels from where it was."""
+        first = self.find(start)
+        last = self.find(end) if isinstance(end, str) else (first[0] + end[0], first[1] + end[1])
+        self.pointer.drag(first, last, _MOVES, between=self._next_tick)
+
+    def _next_tick(self) -> None:
+        tick = self.told()["tick"]
+        self.until(lambda told: told["tick"] > tick, "the next tick")
+
+    def _turn_to(self, chooser: str, name: str) -> None:
+        """Have a row shown that one of several pages carries."""
+        if name not in self.told()["targets"]:
+            self.click(chooser)
+
+    def _nowhere(self, near: xvfb.Point, at_least: int) -> xvfb.Point:
+        """The free place closest to a point where letting go of something does nothing."""
+        boxes = self.told()["targets"].values()
+        gap = 12  # a port is a little larger than the end that covers it
+        places = [
+            (x, y)
+            for x in range(40, 900, 20)
+            for y in range(90, 580, 20)
+            if not any(
+                left - gap <= x < left + wide + gap and top - gap <= y < top + tall + gap
+                for left, top, wide, tall in boxes
+            )
+        ]
+
+        def far(at: xvfb.Point) -> float:
+            return ((at[0] - near[0]) ** 2 + (at[1] - near[1]) ** 2) ** 0.5
+
+        return min((at for at in places if far(at) >= at_least), key=far)
+
+    # --- working --------------------------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """From the first screen through the job's sheet into the yard."""
+        self.click(f"first.job.{self.job.name}")
+        self.click("first.open")
+        self.click("sheet.start")
+        self.until(lambda told: told["screen"] == "yard", "the yard")
+
+    def work(self, plan: Sequence[Intent]) -> None:
+        """Do what is planned, one thing at a time; the rag wipes one face after another without a pause."""
+        for word, group in groupby(plan, key=lambda intent: intent.action.word):
+            intents = list(group)
+            if word == "wipe":
+                self._wipe([intent.action for intent in intents])
+                continue
+            for intent in intents:
+                self.do(intent)
+
+    def do(self, intent: Intent) -> None:
+        """One action: its gesture, then see that it is on record and the hands are free again."""
+        action = intent.action
+        if action.word == "wait" and (action.amount or 0) > _TIMED_BY_BUTTONS_S * 1000:
+            self._fast_forward(action)
+            return
+        self.free()
+        count = len(self.done())
+        wanted = self._gesture(intent) or action
+        self._recorded(count, wanted)
+
+    def free(self) -> dict[str, Any]:
+        """Wait until the hands are free."""
+        return self.until(lambda told: not told["busy"], "free hands")
+
+    def _recorded(self, count: int, wanted: Action) -> None:
+        """The next action on record is the wanted one, was not refused, and has been done."""
+        self.until(lambda _: len(self.done()) > count, f"{as_line(wanted)} on record")
+        tick, action, refused = self.done()[count]
+        message = self.told().get("message", "")
+        assert f"{as_line(action)} {refused}".strip() == as_line(wanted), f"the window says: {message}"
+        self.until(lambda told: told["ended"] or (told["tick"] > tick and not told["busy"]), "free hands")
+
+    def _gesture(self, intent: Intent) -> Action | None:
+        """Ask for the action; returns what is asked for instead where the window has coarser steps."""
+        action, state = intent.action, intent.before
+        word, thing = action.word, action.thing
+        taps = {
+            "go": f"yard.go.{thing}",
+            "brake": "brake",
+            "engine": f"engine:{thing}",
+            "key": f"key:{thing}",
+            "latch": f"latch:{thing}",
+            "unlatch": f"latch:{thing}",
+            "reverse": "drive:reverse",
+            "creep": "drive:creep",
+            "drive": "drive:off",
+            "park_at": f"park:{thing}",
+        }
+        if word in taps:
+            self.click(taps[word])
+        elif word in ("throttle", "hitch", "top_link", "sway", "dial", "ballast"):
+            self._set_to(action, state)
+        elif word == "lever":
+            now = state.levers[self.job.case.valve(thing)]
+            self.drag(f"lever:{thing}:{now}", f"lever:{thing}:{action.place}")
+        elif word == "wait":
+            seconds = 10 if (action.amount or 0) <= 10_000 else 60
+            self.click(f"yard.wait_{seconds}")
+            return Action("wait", amount=seconds * 1000)
+        elif word == "hand_in":
+            self.click("yard.hand_in")
+            self.click("dialog.hand_in")
+        else:
+            self._by_things(word, thing, action.place)
+        return None
+
+    def _by_things(self, word: str, thing: str, place: str) -> None:
+        """What is done with a tool, a part or a page."""
+        station = self.told()["station"]
+        if word == "read":
+            self._turn_to("yard.side.papers", f"yard.paper.{thing}")
+            self.click(f"yard.paper.{thing}")
+        elif word == "test":
+            self._turn_to("page:functions", f"test:{thing}")
+            self.click(f"test:{thing}")
+        elif word == "speed_source":
+            self._turn_to("page:speed", f"source:{thing}")
+            self.click(f"source:{thing}")
+        elif word == "look" and station == "seat":
+            self.click(f"look:{thing}")
+        elif word == "look":
+            self.drag("eye", {"area": "go:implement", "latches": "latch:left", "supports": "stands"}[thing])
+        elif word == "measure":
+            self.drag(
+                *{
+                    "mast_pins": ("tape", "mast"),
+                    "bar_height": ("tape", "bar"),
+                    "sway": ("tape", "sway"),
+                    "bar_pitch": ("level", "bar"),
+                }[thing]
+            )
+        elif word in ("drawbar", "stands"):
+            far = 60 if thing in ("extend", "down") else -60
+            self.drag(word, (far, 0) if word == "drawbar" else (0, far))
+        elif word in ("uncouple", "unplug"):
+            end = f"{'end' if word == 'uncouple' else 'plug'}:{thing}"
+            x, y = self.find(end)
+            free_x, free_y = self._nowhere((x, y), 90)
+            self.drag(end, (free_x - x, free_y - y))
+        elif word == "store":  # an end lies so close to its holder that it is clicked there, not carried
+            self.click(f"{'plug' if self.job.case.plug(thing) >= 0 else 'end'}:{thing}")
+            self.click(f"holder:{thing}")
+        else:
+            self.drag(
+                *{
+                    "couple": (f"end:{thing}", f"port:{place}"),
+                    "plug": (f"plug:{thing}", f"socket:{place}"),
+                    "cap": ("caps", f"end:{thing}"),
+                    "route": ("guide", "guide:right"),
+                    "chock": ("chock", f"chock:{thing}"),
+                    "unchock": (f"chock:{thing}", "chock"),
+                    "bushings": ("bushing", "pins"),
+                    "top_hook": ("hook", "top_hook"),
+                    "lift_lock": ("lock_pin", "lift_lock") if thing == "set" else ("lift_lock", "lock_pin"),
+                }[word]
+            )
+
+    def _set_to(self, action: Action, state: State) -> None:
+        """Open the control, come near with the buttons for ten steps, turn the wheel for the rest, set it."""
+        assert action.amount is not None
+        case = self.job.case
+        if action.word == "ballast":
+            steps_kg = case.tractor.ballast_steps_kg
+            self.drag("weight", "nose")  # which hangs one step more
+            at = self.find("adjust:more")
+            steps = steps_kg.index(action.amount // 1000) - steps_kg.index(state.ballast_kg) - 1
+        else:
+            valve = case.valve(action.thing)
+            control, now, fine = {
+                "throttle": ("throttle", state.throttle_mrev_min, 10_000),
+                "hitch": ("hitch", state.hitch_target_um, 1000),
+                "top_link": ("top_link", state.top_link_um, 1000),
+                "sway": ("sway", state.sway_um, 1000),
+                "dial": (f"dial:{action.thing}", state.dials_milli[valve], 100),
+            }[action.word]
+            self.click(control)
+            at = self.find("adjust:set")
+            steps, rest = divmod(action.amount - now, fine)
+            assert rest == 0, f"{as_line(action)} lies between two steps of its control"
+        way = 1 if steps > 0 else -1
+        tens, ones = divmod(abs(steps), 10)
+        if tens:
+            button = self.find("adjust:much_more" if way > 0 else "adjust:much_less")
+            for _ in range(tens):
+                self.pointer.click(button)
+        if ones:
+            self.pointer.scroll(at, way * ones)
+        self.click("adjust:set")
+
+    def _wipe(self, actions: Sequence[Action]) -> None:
+        """With the rag in the hand from one face to the next, staying on each until it is wiped."""
+        self.free()
+        self.pointer.press(self.find("rag"))
+        for action in actions:
+            name = action.thing
+            count = len(self.done())
+            self.pointer.move(self.find(f"{'port' if self.job.case.port(name) >= 0 else 'end'}:{name}"))
+            self._recorded(count, action)
+        self.pointer.release(self.find("rag"))
+
+    def _fast_forward(self, action: Action) -> None:
+        """Hold the button down until as much of the yard's time has gone by."""
+        goal = self.free()["tick"] + (action.amount or 0) // 1000 * TICKS_PER_S
+        self.pointer.press(self.find("yard.fast"))
+        self.until(lambda told: told["tick"] >= goal, f"tick {goal}")
+        self.pointer.release(self.find("yard.fast"))
+
+
+def _middle(box: Sequence[int]) -> xvfb.Point:
+    left, top, width, height = box
+    return left + width // 2, top + height // 2
