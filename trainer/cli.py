@@ -30,6 +30,7 @@ from rich.text import Text
 from trainer.authoring import orders
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
 from trainer.authoring.source import ContentError
 from trainer.content import ContentMissing
 from trainer.core import budget as budgets
@@ -48,6 +49,7 @@ from trainer.records.replay import Regrade, regrade
 DEMONSTRATION_JOB = "first-week/couple"
 DEMONSTRATION_SLIP = "drain_on_power_beyond"
 _OFF_SCREEN_DRIVERS = ("dummy", "offscreen")
+_WIDE = 160  # columns for a table with sources; what no terminal shows is never narrower
 _SEVERITY_STYLES = {
     "catastrophic": "bold red",
     "critical": "bold red",
@@ -674,6 +676,67 @@ def _checked(checked: Checked, texts: Texts) -> None:
             _plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
     for fault in checked.faults:
         _plain(console, fault)
+
+
+@app.command(name="qualify")
+def qualify_models(
+    page: Annotated[Path | None, typer.Option(help="Write the table as a page (HTML) to this file.")] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Hold the models against reference data: each figure beside its source, within its tolerance.
+
+    Status 1 where a figure is off.
+    """
+    from trainer.records import qualification
+
+    texts = _texts()
+    table = qualify(read_reference())
+    if page is not None:
+        with _writing(page):
+            qualification.write(page, table, texts)
+        _plain(Console(stderr=True), texts.say("cli.qualify.saved", path=page))
+    if format is Format.json:
+        _print_json(_finite(table.to_json()))
+    else:
+        _qualified(table, texts)
+    if not table.ok:
+        raise typer.Exit(1)
+
+
+def _qualified(table: Qualification, texts: Texts) -> None:
+    """The table model by model, then where its figures come from."""
+    say = texts.say
+    console = Console() if Console().is_terminal else Console(width=_WIDE)
+    keys = ("quantity", "model", "reference", "difference", "tolerance", "verdict", "source", "standing")
+    columns = [say(f"cli.qualify.{key}") for key in keys]
+    for model in MODELS:
+        title = Text(say(f"cli.qualify.models.{model}"), style="bold")
+        shown = _table(title, columns, (columns[0], *columns[5:]))
+        for row in table.of_model(model):
+            verdict = Text(
+                say("cli.qualify.within" if row.ok else "cli.qualify.off"),
+                style="green" if row.ok else "bold red",
+            )
+            made, known = row.shown(row.model_si), row.shown(row.check.value.value_si)
+            off, allowed = row.shown(row.difference_si, 2), row.check.within
+            if console.width >= _WIDE:
+                told = (Text(row.check.quantity), made, known, off, allowed, verdict, Text(row.cited))
+                shown.add_row(*told, row.check.standing)
+            else:  # no room for columns: one entry below the other, in the order of the columns
+                figures = f"{made} | {known} | {off} | {allowed} | "
+                title.append(f"\n  {row.check.quantity}\n    {figures}", style="not bold")
+                title.append_text(verdict)
+                title.append(f"\n    {row.cited} ({row.check.standing})", style="dim not bold")
+        console.print(shown if console.width >= _WIDE else title)
+    columns = [say("cli.qualify.source"), say("cli.qualify.remark"), say("cli.qualify.used_as")]
+    shown = _table(Text(say("cli.qualify.sources"), style="bold"), columns, columns)
+    for use in table.sources():
+        used = ", ".join(f"{standing} ({count})" for standing, count in use.standings)
+        shown.add_row(Text(use.source.title), Text(use.source.remark), used)
+    console.print(shown)
+    counts = {"rows": len(table.rows), "outside": table.from_outside(), "failed": len(table.failed)}
+    _plain(console, say("cli.qualify.counts", **counts))
+    _plain(console, say("cli.qualify.qualified" if table.ok else "cli.qualify.not_qualified"))
 
 
 @app.command()

@@ -2,7 +2,7 @@
 
 Pressures are gauge pressures in Pa unless a name says otherwise, flows m³/s, displacements m³/rev, speeds
 rev/s, temperatures °C, areas m². Nothing here rounds: the engine rounds what it keeps. The check values
-for these formulas, each with its source and standing, are in tests/reference/check_values.yaml.
+for these formulas, each with its source and standing, are in scenarios/reference/check_values.yaml.
 """
 
 import math
