@@ -52,7 +52,9 @@ def test_a_killed_window_is_gone_on_with_from_its_last_action(
     hand.work(plan[:drive])
     hand.click(f"park:{plan[drive].action.thing}")
     hand.until(lambda told: told["busy"] and len(hand.done()) > drive, "the tractor on its way")
-    hand.pointer.press(hand.find("throttle"))  # killed with a hand on a control: that was not done yet
+    x, y = hand.find("throttle")
+    hand.pointer.press((x, y))
+    hand.pointer.move((x, y - 40))  # killed with a hand on a control that it has not let go of yet
     hand.program.process.kill()
     assert hand.program.process.wait() != 0
     hand.pointer.release((640, 300))

@@ -319,7 +319,7 @@ def test_a_budget_is_read_in_both_units_and_by_programs(tmp_path: Path) -> None:
 
 
 def test_times_are_measured(tmp_path: Path) -> None:
-    done = plain("bench", "--format", "json", cwd=tmp_path)
+    done = plain("bench", "--no-window", "--format", "json", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     figures = json.loads(done.stdout)
     assert figures["agrees"] is True

@@ -193,7 +193,7 @@ def test_things_go_by_the_names_they_wear() -> None:
     case = couple().case
     assert telling.name_of(case, "fan_drain", TEXTS) == "F-D"
     assert telling.name_of(case, "case_drain", TEXTS) == "CD"
-    assert telling.name_of(case, "fan", TEXTS) == "Vacuum fan"
+    assert telling.name_of(case, "fan", TEXTS) == "vacuum fan"
     assert telling.name_of(case, "panel", TEXTS) == "rear panel"
     assert telling.name_of(case, "ground_radar", TEXTS) == "ground radar"
     couples = from_line("couple: fan_drain to case_drain")

@@ -356,7 +356,7 @@ def _findings_table(case: Case, findings: Sequence[Finding], texts: Texts) -> Ta
     for number, finding in enumerate(findings, start=1):
         unit = "" if finding.unit == "1" else f" {finding.unit}"
         what = Text(telling.say_finding(case, finding, texts))
-        what.append(f"\n{finding.source} ({finding.standing})", style="dim")
+        what.append(f"\n{telling.source_of(finding, texts)}", style="dim")
         table.add_row(
             str(number),
             clock(finding.tick),
@@ -744,8 +744,8 @@ def bench(
     job: JobName = DEMONSTRATION_JOB,
     window: Annotated[
         bool,
-        typer.Option("--window", help="Also time frames of the window, on the driver SDL_VIDEODRIVER names."),
-    ] = False,
+        typer.Option(help="Also time frames of the window, on the driver SDL_VIDEODRIVER names."),
+    ] = True,
     format: Formatted = Format.text,  # noqa: A002
 ) -> None:
     """Measure how long things take on this machine."""
@@ -782,6 +782,7 @@ def bench(
         from trainer import app as windows
 
         frames = windows.bench(loaded)
+        figures["frame_ratio"] = frames.panel.p50_ms / frames.bare.p50_ms
         for key, frame in (("panel", frames.panel), ("bare", frames.bare)):
             figures[f"{key}_frame_ms"] = {"p50": frame.p50_ms, "p99": frame.p99_ms, "driver": driver}
             shown[key] = texts.say("cli.bench.frame", p50=f"{frame.p50_ms:.2f}", p99=f"{frame.p99_ms:.2f}")

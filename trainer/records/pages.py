@@ -43,7 +43,6 @@ class FindingRow:
     measured_share: float
     limit_share: float
     source: str
-    standing: str
 
     @property
     def bars(self) -> tuple[Markup, Markup]:
@@ -128,8 +127,7 @@ def finding_rows(case: Case, findings: Sequence[Finding], texts: Texts) -> list[
                 telling.number(finding.limit_shown) + unit,
                 abs(finding.measured_shown) / most,
                 abs(finding.limit_shown) / most,
-                finding.source,
-                finding.standing,
+                telling.source_of(finding, texts),
             )
         )
     return rows

@@ -49,7 +49,8 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
     for socket in tractor.sockets:
         known.setdefault(socket.name, socket.tag)
     for function in implement.functions:
-        known.setdefault(function.name, function.title)
+        # Told within a sentence: "the vacuum fan".
+        known.setdefault(function.name, function.title[:1].lower() + function.title[1:])
     for paper in case.papers:
         known.setdefault(paper.name, paper.title)
     for site in case.sites:
@@ -91,6 +92,15 @@ def short_name(name: str) -> str:
     return name
 
 
+def _sentence(text: str) -> str:
+    """A text that begins with a capital, whatever fills its first gap.
+
+    >>> _sentence("vacuum fan: good."), _sentence("12 bar")
+    ('Vacuum fan: good.', '12 bar')
+    """
+    return text[:1].upper() + text[1:]
+
+
 def _filled(key: str, texts: Texts, values: Mapping[str, int], metric: bool, **words: str) -> str:
     wanted = set(texts.gaps(key))
     gaps = dict(words)
@@ -98,7 +108,7 @@ def _filled(key: str, texts: Texts, values: Mapping[str, int], metric: bool, **w
         gap = short_name(name)
         if gap in wanted and gap not in gaps:
             gaps[gap] = reading(name, value, texts, metric)
-    return texts.say(key, **gaps)
+    return _sentence(texts.say(key, **gaps))
 
 
 def _key(texts: Texts, section: str, name: str, *variants: str) -> str:
@@ -187,6 +197,11 @@ def say_finding(case: Case, finding: Finding, texts: Texts, field: str = "title"
         measured=number(finding.measured_shown) + unit,
         limit=number(finding.limit_shown) + unit,
     )
+
+
+def source_of(finding: Finding, texts: Texts) -> str:
+    """Where the limit comes from, and what standing that has."""
+    return f"{finding.source} ({texts.say(f'standing.{finding.standing}')})"
 
 
 def number(value: float) -> str:

@@ -228,7 +228,7 @@ class Debrief(Screen):
         small = row.severity_name + (f", {desk.say('screens.debrief.fails')}" if row.fails else "")
         head = f"{row.number}.  {small}  ·  {desk.say('screens.debrief.at', time=row.at)}"
         source = (
-            desk.say("screens.debrief.source", source=row.source, standing=row.standing) if row.source else ""
+            desk.say("screens.debrief.source", source=row.source) if row.source else ""
         )
         tall = 2 * pad + kit.height(head, inner, 12.5) + kit.height(row.title, inner, 15, True) + kit.px(4)
         tall += kit.height(row.harm, inner, 13.5) if row.harm else 0
