@@ -283,7 +283,11 @@ below it, such as machines/planter.yaml
     child = root / relative
     try:
         inside = child.resolve().is_relative_to(root.resolve())
-    except (OSError, RuntimeError):  # a ring of links
+        # Since Python 3.13 a ring of links resolves to itself; asking for what it leads to finds it out.
+        child.stat()
+    except FileNotFoundError:
+        pass
+    except (OSError, RuntimeError):
         inside = False
     if not inside:
         raise Refused(f"{quoted(relative)} is a link that leads out of its folder", advice)
