@@ -3,9 +3,9 @@
 import math
 
 import fluids
-import numpy as np
+import oracles
 import pytest
-from scipy.integrate import solve_bvp, solve_ivp
+from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from trainer.core import hoses, hydraulics
@@ -108,35 +108,6 @@ def test_flow_at_cut_off_is_where_a_root_finder_finds_it(temperature: float, cut
     assert ours == pytest.approx(theirs, abs=2e-12)
 
 
-def heavy_elastica(
-    over: float, rise: float, length: float, leaving: float, arriving: float, bending: float
-) -> tuple[float, float]:
-    """Smallest radius and sag of a clamped rod with weight, from its differential equation.
-
-    The weight beyond s and the pulls at the far end turn it: b³ θ'' = (L - s + v) cos θ - h sin θ, in which
-    h and v are unknown as θ, θ', x and z are.
-    """
-
-    def equations(s: np.ndarray, y: np.ndarray, pulls: np.ndarray) -> np.ndarray:
-        angle, bend = y[0], y[1]
-        moment = (length - s + pulls[1]) * np.cos(angle) - pulls[0] * np.sin(angle)
-        return np.vstack((bend, moment / bending**3, np.cos(angle), np.sin(angle)))
-
-    def ends(first: np.ndarray, last: np.ndarray, _: np.ndarray) -> np.ndarray:
-        held = (first[0] - leaving, last[0] - arriving, first[2], first[3], last[2] - over, last[3] - rise)
-        return np.array(held)
-
-    at = np.linspace(0.0, length, 400)
-    # A wave that leaves downwards and comes back up, whatever the core may say.
-    share = at / length
-    guess = leaving + (arriving - leaving) * share - 0.8 * np.sin(math.tau * share)
-    start = np.vstack((guess, np.gradient(guess, at), over * share, rise * share))
-    solved = solve_bvp(equations, ends, at, start, p=[-1.0, -length / 2], tol=1e-8, max_nodes=40_000)
-    assert solved.success
-    fine = solved.sol(np.linspace(0.0, length, 4001))
-    return 1.0 / float(np.abs(fine[1]).max()), max(0.0, min(0.0, rise) - float(fine[3].min()))
-
-
 @pytest.mark.parametrize(
     ("over", "rise", "length", "leaving", "arriving", "bending"),
     [
@@ -156,16 +127,14 @@ def test_a_hose_lies_as_a_clamped_rod_with_weight(
     lie = hoses.hose_lie(
         (0.0, 0.0), (over, rise), math.degrees(leaving), math.degrees(arriving) + 180.0, length, bending
     )
-    radius, sag = heavy_elastica(over, rise, length, leaving, arriving, bending)
+    radius, sag = oracles.heavy_elastica(over, rise, length, leaving, arriving, bending)
     assert lie.smallest_bend_radius_m == pytest.approx(radius, rel=0.02)
     assert lie.sag_m == pytest.approx(sag, abs=0.008)
 
 
 @pytest.mark.parametrize(("span", "length"), [(1.5, 1.6), (1.5, 2.2), (2.5, 2.7)])
 def test_a_limp_hose_hangs_as_a_catenary(span: float, length: float) -> None:
-    tension = brentq(lambda a: 2.0 * a * math.sinh(span / (2.0 * a)) - length, 0.05, 50.0)
-    sag = tension * (math.cosh(span / (2.0 * tension)) - 1.0)
-    slope = math.degrees(math.atan(math.sinh(span / (2.0 * tension))))
+    tension, sag, slope = oracles.catenary(span, length)
     # The ports face along the hanging hose, so stiffness has next to nothing to do.
     lie = hoses.hose_lie((0.0, 0.0), (span, 0.0), -slope, 180.0 + slope, length, 0.05)
     assert lie.sag_m == pytest.approx(sag, abs=0.01)
