@@ -1,8 +1,8 @@
 """Whole circuits solved a second time: the same machines, other formulas, other solvers.
 
-Losses come from `fluids`, what a load lets through at the cut-off of the pump from a root finder of scipy, the
-split of a flow that is short from cumulated sums. Of the program only the descriptions of the machines are
-read, never a function.
+Losses come from `fluids`, what a load lets through at the cut-off from a root finder of scipy, the split of a
+flow that is short from cumulated sums. Of the program only the descriptions of the machines are read, never a
+function.
 """
 
 from __future__ import annotations

@@ -84,6 +84,9 @@ AGAIN: dict[str, Callable[[], float]] = {
     "friction factor, Haaland": lambda: fluids.Haaland(1e5, 1e-4),
     "metric flow coefficient": lambda: fluids.Cv_to_Kv(1),
     "loss of a fitting": lambda: fluids.dP_from_K(K=10, rho=870, V=5),
+    "coupler at twice its rated flow": lambda: (
+        1.5e5 * fluids.dP_from_K(K=2, rho=870, V=12) / fluids.dP_from_K(K=2, rho=870, V=6)
+    ),
     "turbulent loss of a hose": lambda: hose_loss_pa(75 * L_MIN, 8e-6, 0.0127, 3.0),
     "laminar loss of a drain": lambda: hose_loss_pa(1.575 * L_MIN, 8e-6, 0.0095, 8.0),
     "Reynolds number in a hose": lambda: fluids.Reynolds(V=5.9, D=0.0127, nu=42e-6),
