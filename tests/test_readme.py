@@ -16,6 +16,7 @@ import typer
 
 from trainer import cli
 from trainer.authoring.compile import load_job
+from trainer.authoring.qualify import qualify, read_reference
 from trainer.core.actions import QUANTITIES, WORDS
 from trainer.core.case import STATIONS
 from trainer.core.rules import FAILING, SEVERITIES
@@ -166,6 +167,14 @@ def test_every_source_that_is_named_is_in_the_table() -> None:
     used = {name for path in held for name in named.findall(path.read_text("utf-8"))}
     assert len(used) > 10
     assert sorted(used - set(named.findall(section("Sources")))) == []
+
+
+def test_every_source_of_the_reference_data_is_in_the_table() -> None:
+    generic = ("practice", "memory", "derived")
+    table = read_reference()
+    titles = [use.source.title for use in qualify(table).sources() if use.source.name not in generic]
+    assert len(titles) > 10
+    assert [title for title in titles if title not in section("Sources")] == []
 
 
 def test_every_standing_that_is_used_is_explained() -> None:
