@@ -149,7 +149,7 @@ def test_a_debrief_is_read_and_printed(tmp_path: Path) -> None:
     done = plain("grade", f"{SLIP}.jsonl", "--page", "page.html", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "Not passed" in done.stdout
-    assert "0 of 100 points" in done.stdout
+    assert "65 of 100 points" in done.stdout
     assert "One finding of injury or destruction fails an attempt" in done.stdout
     assert "Case pressure" in done.stdout
     assert "agrees with the record" in done.stdout
@@ -334,7 +334,7 @@ def test_without_a_screen_the_demonstration_runs(tmp_path: Path) -> None:
     done = trainer(cwd=tmp_path, SDL_VIDEODRIVER="dummy")
     assert done.returncode == 0, done.stderr
     assert "Passed  100 of 100 points" in done.stdout
-    assert "Not passed  0 of 100 points" in done.stdout
+    assert "Not passed  65 of 100 points" in done.stdout
     said = " ".join(done.stdout.split())
     assert "case drain" in said
     seal = next(finding for finding in played(SLIP).findings if finding.rule == "case_pressure")

@@ -28,6 +28,7 @@ FINDING = {
     "unit": "bar",
     "source": "the trade",
     "standing": "practice",
+    "root": "",
 }
 
 

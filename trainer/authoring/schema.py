@@ -69,6 +69,8 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
       source: scoring bands of the trade
       standing: practice                # published | book | library | practice | memory | derived
       guards: ["hyd_connect<function_test"]   # orders of two steps it watches over
+      once: thing                       # one finding for each thing it concerns (thing) or in all (attempt)
+      follows: [drain_not_first]        # found after one of these, it is told under it and not counted again
 """
 
 from __future__ import annotations
@@ -445,6 +447,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
     source, standing = reader.text("source", longest=300), reader.choice("standing", STANDINGS)
     guards = reader.list_of("guards", _guard, default=())
     once = reader.choice("once", ("thing", "attempt"), default="thing")
+    follows = reader.list_of("follows", Reader.name, default=())
     return lambda name: Rule(
         name=name,
         on=on,
@@ -463,6 +466,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         severity=severity,
         harm=harm,
         once=once,
+        follows=follows,
         source=source,
         standing=standing,
         guards=guards,

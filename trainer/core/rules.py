@@ -7,13 +7,14 @@ limits a reading must lie, how bad it is and where that is written. Two kinds co
   measure shows by how much;
 * a rule without `needs` finds when its measure lies outside its limits.
 
-A rule finds once for each thing it concerns, or once in an attempt.
+A rule finds once for each thing it concerns, or once in an attempt. What follows from a mistake that was
+found already is told under it and does not count again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.core.actions import Event, mask
 from trainer.core.units import TICKS_PER_S
@@ -106,6 +107,8 @@ class Rule:
     guards: tuple[str, ...] = ()
     once: str = "thing"
     """`thing`: one finding for each thing it concerns; `attempt`: one in all."""
+    follows: tuple[str, ...] = ()
+    """Rules whose mistake brings this one about: found after one of them, it is listed under it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +127,8 @@ class Finding:
     limit: int
     source: str
     standing: str
+    root: str = ""
+    """The rule whose finding this one follows from; '' for a mistake of its own."""
 
     @property
     def at_s(self) -> float:
@@ -210,5 +215,7 @@ def judge(
             key = (rule.name, event.thing if rule.once == "thing" else "")
             finding = find(rule, event, goal) if key not in seen else None
             if finding is not None:
+                found = {name for name, _ in seen}
+                root = next((name for name in rule.follows if name in found), "")
                 seen.add(key)
-                yield finding
+                yield replace(finding, root=root) if root else finding

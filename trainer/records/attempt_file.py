@@ -55,6 +55,7 @@ _FINDING_KEYS: Final = (
     "measure",
     "measured",
     "place",
+    "root",
     "rule",
     "severity",
     "source",

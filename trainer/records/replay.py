@@ -146,6 +146,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "unit": finding.unit,
         "source": finding.source,
         "standing": finding.standing,
+        "root": finding.root,
     }
 
 
