@@ -1,7 +1,44 @@
-"""What must hold of the scored core's physics for every input, not only for the published ones."""
+"""What must hold of the scored core's physics for every input, not only for the published ones.
+
+The invariants of the hydraulics, and where each is held: of single parts in this file, of whole circuits as
+the engine solves them in ``test_circuit_properties.py``.
+
+=============================================  ====================================================================
+invariant                                      tests
+=============================================  ====================================================================
+mass balance at every node                     test_no_more_flows_out_than_the_pump_gives_and_none_is_lost
+                                               test_oil_and_power_that_enter_a_motor_circuit_leave_it
+                                               test_what_leaves_the_pump_arrives_and_nothing_else_does
+                                               test_all_that_is_asked_for_flows_or_the_pump_gives_all_it_has
+pump power = work + heat, to 1e-6              test_the_pumps_power_is_work_and_heat
+                                               test_the_pumps_power_is_useful_work_and_heat
+compensations agree when there is enough       test_both_compensations_agree_when_there_is_enough_flow
+                                               test_both_compensations_solve_alike_where_there_is_enough
+flow sharing keeps ratios                      test_flow_sharing_keeps_the_ratios
+                                               test_flow_sharing_keeps_the_ratios_of_the_sections
+no lower load is cut before a higher one       test_a_lower_load_is_never_cut_before_a_higher_one
+                                               test_no_lower_load_goes_short_while_a_higher_one_is_served
+case pressure >= pressure at the drain's end   test_the_case_is_never_below_the_end_of_its_drain
+                                               test_a_case_stands_no_lower_than_the_end_of_its_drain
+a closed coupler passes exactly nothing        test_a_closed_coupler_passes_exactly_nothing_and_an_open_one_what_it_costs
+                                               test_a_line_that_is_off_passes_exactly_nothing
+loss continuous and rising, Re 2000 to 4000    test_loss_rises_without_a_jump_from_laminar_to_turbulent
+                                               test_the_load_of_a_fan_rises_with_its_flow_without_a_jump
+absolute pressure >= 0                         test_absolute_pressure_is_never_below_nought
+                                               test_no_pressure_anywhere_is_below_nought_absolute_nor_the_pump_above_its_cut_off
+steering never cut by others                   test_steering_and_power_beyond_are_never_cut_by_the_sections
+                                               test_no_section_takes_from_what_is_ahead_of_it
+case pressure free of viscosity, one warmth    test_case_pressure_does_not_depend_on_viscosity_when_motor_and_drain_are_equally_warm
+a bar behind raises the inlet by one bar       test_a_bar_of_back_pressure_raises_the_inlet_by_a_bar
+the pump never passes its cut-off              test_the_pump_never_passes_its_cut_off
+                                               test_flow_at_cut_off_is_the_most_the_pump_can_push
+=============================================  ====================================================================
+"""  # noqa: E501 (the names of tests are as long as they are)
 
 import math
+import re
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import assume, given
@@ -648,3 +685,18 @@ def test_a_hose_refuses_what_is_no_hose() -> None:
         hose_lie((0.0, 0.0), (1.0, 0.0), 0.0, 180.0, 1.2, 0.0)
     with pytest.raises(ValueError, match="both places"):
         reach_shortfall_m((0.0, 0.0), (1.0, 0.0, 0.0), 1.2)
+
+
+# ------------------------------------------------------------------------------------------ the table above
+
+
+def test_every_test_in_the_table_of_invariants_is_there() -> None:
+    assert __doc__ is not None
+    named = re.findall(r"\btest_\w+(?!\.py)\b", re.sub(r"``[^`]*``", "", __doc__))
+    here = Path(__file__)
+    sources = "".join(
+        path.read_text("utf-8") for path in (here, here.with_name("test_circuit_properties.py"))
+    )
+    assert len(named) >= 20
+    assert len(set(named)) == len(named)
+    assert [name for name in named if f"\ndef {name}(" not in sources] == []
