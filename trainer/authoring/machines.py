@@ -166,7 +166,7 @@ def _pump(reader: Reader) -> _Fields:
         "pump_cutoff_pa": cutoff,
         "pump_margin_pa": reader.quantity("margin", "Pa", low=0.0, high=60e5),
         "pump_standby_pa": standby,
-        "compensation": reader.choice("compensation", ("before_edge", "flow_sharing")),
+        "compensation": reader.choice("compensation", ("before_edge", "flow_sharing", "open_centre")),
         "steering_flow_m3_s": reader.quantity("steering", "m3/s", low=0.0, high=0.002),
     }
 

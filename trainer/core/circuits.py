@@ -19,7 +19,20 @@ from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function, Port
 from trainer.core.units import RAD_S_PER_REV_MIN
 
+OPEN_CENTRE = "open_centre"
+"""The third kind of hydraulics beside the two load-sensing ones: a fixed pump whose oil goes round through
+the valves, and of what is wanted the easiest load comes first."""
 SHUT, SUPPLY, RETURN, OPEN, DRAIN, SENSE = "shut", "supply", "return", "open", "drain", "sense"
+
+
+_STANDING_ROLES = {
+    "pb_pressure": SUPPLY,
+    "pb_return": RETURN,
+    "free_return": RETURN,
+    "case_drain": DRAIN,
+    "pb_sense": SENSE,
+}
+"""What the ports do that no lever changes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +138,7 @@ def port_role(case: Case, plumbing: Plumbing, port: int) -> str:
         if lever == "block":
             return SHUT
         return SUPPLY if lever == kind else RETURN
-    return {
-        "pb_pressure": SUPPLY,
-        "pb_return": RETURN,
-        "free_return": RETURN,
-        "case_drain": DRAIN,
-        "pb_sense": SENSE,
-    }.get(kind, SHUT)
+    return _STANDING_ROLES.get(kind, SHUT)
 
 
 def motor_inlet_pa(
@@ -168,6 +175,8 @@ class _Want:
     asked: float
     forward: bool
     load: float
+    back: float
+    """Pressure the tractor's port must hold, and that at the function's outlet, at the flow asked."""
 
 
 def solve(case: Case, plumbing: Plumbing) -> Solution:
@@ -192,39 +201,25 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
             wants.append(want)
     wants.sort(key=lambda want: not want.ahead)
     for want in wants:
-        want.asked = _within_cutoff(case, plumbing, want)
-        want.load = _load_pa(case, plumbing, want, want.asked)
+        _within_cutoff(case, plumbing, want)
     first = len([want for want in wants if want.ahead])
     got = (
         hyd.split_flow(
             [want.asked for want in wants],
             [want.load for want in wants],
             available,
-            tractor.compensation,
+            "before_edge" if tractor.compensation == OPEN_CENTRE else tractor.compensation,
             first,
         )
         if wants
         else ()
     )
-    loads = [want.load for want in wants]
     dead_ended = turning and (
         sense_on_pressure
         or any(course == "stalled" for course in courses)
-        or any(_supplies_nothing(tractor.ports[p], roles[p], p, plumbing) for p in range(len(roles)))
+        or _supplies_nothing(case, plumbing, roles)
     )
-    if dead_ended:
-        loads.append(tractor.pump_cutoff_pa)
-    pump_pa = (
-        hyd.pump_pressure_pa(
-            max(loads) if loads else None,
-            tractor.pump_margin_pa,
-            tractor.pump_standby_pa,
-            tractor.pump_cutoff_pa,
-        )
-        if turning
-        else 0.0
-    )
-    pump_flow = math.fsum(got)
+    pump_pa, pump_flow = _pump(case, turning, dead_ended, wants, got, available)
     flows, work_w = _flows(case, plumbing, roles, courses, wants, got, pump_pa)
     ports = _ports(case, plumbing, roles, flows, pump_pa)
     leak = available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
@@ -232,13 +227,42 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
     return Solution(pump_pa, pump_flow, available, sense_on_pressure, heat, flows, ports)
 
 
+def _pump(
+    case: Case, turning: bool, dead_ended: bool, wants: list[_Want], got: tuple[float, ...], available: float
+) -> tuple[float, float]:
+    """(pressure at the pump, flow it gives) with these loads on it."""
+    tractor = case.tractor
+    if not turning:
+        return 0.0, 0.0
+    if tractor.compensation == OPEN_CENTRE:
+        # A fixed pump gives all it has. What nobody takes comes home at the pressure of what is moved; with
+        # nothing moved it goes round at little pressure, or over the relief where a section pushes on a
+        # dead end.
+        moved = [want.load for want, flow in zip(wants, got, strict=True) if flow > 0.0]
+        resting = tractor.pump_cutoff_pa if dead_ended else tractor.pump_standby_pa
+        return (max(moved) if moved else resting), available
+    loads = [want.load for want in wants]
+    if dead_ended:
+        loads.append(tractor.pump_cutoff_pa)
+    pressure = hyd.pump_pressure_pa(
+        max(loads) if loads else None,
+        tractor.pump_margin_pa,
+        tractor.pump_standby_pa,
+        tractor.pump_cutoff_pa,
+    )
+    return pressure, math.fsum(got)
+
+
 solved = lru_cache(maxsize=256)(solve)
 """`solve`, remembering its last answers: most ticks ask the same as the one before."""
 
 
-def _supplies_nothing(port: Port, role: str, index: int, plumbing: Plumbing) -> bool:
-    """A section held open onto a port with no hose drives the pump to its cut-off."""
-    return role == SUPPLY and port.valve >= 0 and index not in plumbing.hose_at
+def _supplies_nothing(case: Case, plumbing: Plumbing, roles: list[str]) -> bool:
+    """Whether a section is held open onto a port with no hose: that drives the pump to its cut-off."""
+    for index, role in enumerate(roles):
+        if role == SUPPLY and case.tractor.ports[index].valve >= 0 and index not in plumbing.hose_at:
+            return True
+    return False
 
 
 def _ports_of(case: Case, plumbing: Plumbing, index: int, *roles: str) -> tuple[int, ...]:
@@ -283,14 +307,14 @@ def _motor_course(
         asked, ahead = _asked(case, plumbing, pressure, function, sensed, available)
         if asked <= 0.0:
             return ("coasting" if spinning else "idle"), None
-        return "driven", _Want(index, pressure, ahead, asked, True, 0.0)
+        return "driven", _Want(index, pressure, ahead, asked, True, 0.0, 0.0)
     if role_out == SUPPLY and turning:
         if function.one_way_return or role_in not in leads_away:
             return "stalled", None
         asked, ahead = _asked(case, plumbing, back, function, True, available)
         if asked <= 0.0:
             return "idle", None
-        return "reversed", _Want(index, back, ahead, asked, False, 0.0)
+        return "reversed", _Want(index, back, ahead, asked, False, 0.0, 0.0)
     if not spinning:
         return "idle", None
     if role_in == SHUT and pressure >= 0 and case.tractor.ports[pressure].valve >= 0:
@@ -322,7 +346,7 @@ def _cylinder_course(
         asked, ahead = _asked(case, plumbing, port, function, True, available)
         if asked <= 0.0:
             return "idle", None
-        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, 0.0)
+        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, 0.0, 0.0)
     if role_out == OPEN and role_back == OPEN:
         return "coasting", None
     return "idle", None
@@ -340,34 +364,35 @@ def _return_port(case: Case, plumbing: Plumbing, want: _Want) -> tuple[int, int]
     return hose, plumbing.hose_at[hose]
 
 
-def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
-    """Pressure the section must hold at its port to push `flow` through the function."""
+def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> tuple[float, float]:
+    """(pressure the section must hold at its port, pressure at the function's outlet) at a flow."""
     function = case.implement.functions[want.function]
     hose_back, port_back = _return_port(case, plumbing, want)
     hose_in = plumbing.hose_at.index(want.port)
     port_in = case.tractor.ports[want.port]
     if function.is_motor:
-        out = flow
-        return_pa = return_at_motor_pa(case, hose_back, port_back, out, plumbing.oil_c)
-        return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, return_pa)
+        back_pa = return_at_motor_pa(case, hose_back, port_back, flow, plumbing.oil_c)
+        return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, back_pa), back_pa
     drive, other = (
         (function.bore_area_m2, function.rod_side_area_m2)
         if want.forward
         else (function.rod_side_area_m2, function.bore_area_m2)
     )
     load = function.load_n if want.forward else function.back_load_n
-    back_flow = flow * other / drive
-    back_pa = return_at_motor_pa(case, hose_back, port_back, back_flow, plumbing.oil_c)
+    back_pa = return_at_motor_pa(case, hose_back, port_back, flow * other / drive, plumbing.oil_c)
     pushed = max(0.0, (load + back_pa * other) / drive)
-    return pushed + hose_loss_pa(case, hose_in, port_in, flow, plumbing.oil_c)
+    return pushed + hose_loss_pa(case, hose_in, port_in, flow, plumbing.oil_c), back_pa
 
 
-def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> float:
-    """The flow a load lets through when the pump cannot go above its cut-off."""
+def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> None:
+    """Cut the flow asked to what the load lets through when the pump cannot go above its cut-off."""
     cutoff = case.tractor.pump_cutoff_pa
-    if _load_pa(case, plumbing, want, want.asked) <= cutoff:
-        return want.asked
-    return hyd.flow_at_cutoff_m3_s(lambda flow: _load_pa(case, plumbing, want, flow), cutoff, want.asked)
+    want.load, want.back = _load_pa(case, plumbing, want, want.asked)
+    if want.load > cutoff:
+        want.asked = hyd.flow_at_cutoff_m3_s(
+            lambda flow: _load_pa(case, plumbing, want, flow)[0], cutoff, want.asked
+        )
+        want.load, want.back = _load_pa(case, plumbing, want, want.asked)
 
 
 def _flows(
@@ -387,9 +412,9 @@ def _flows(
         if index in given:
             want, flow = given[index]
             asked = want.asked
-            pressure = _load_pa(case, plumbing, want, flow)
-            hose_back, port_back = _return_port(case, plumbing, want)
-            back = return_at_motor_pa(case, hose_back, port_back, flow, plumbing.oil_c)
+            pressure, back = want.load, want.back
+            if flow != want.asked:
+                pressure, back = _load_pa(case, plumbing, want, flow)
             work.append(_work_w(function, want, flow))
             flow = flow if want.forward else -flow
         elif course == "stalled":
