@@ -64,11 +64,28 @@ def test_a_circuit_is_solved_alike(seed: int) -> None:
         assert flow.flow_m3_s == pytest.approx(theirs.flows[index], rel=1e-6, abs=4e-12)
         assert flow.pressure_pa == pytest.approx(theirs.pressures[index], rel=1e-6, abs=1.0)
         assert flow.case_pa == pytest.approx(theirs.cases[index], rel=1e-6, abs=1.0)
-        if flow.flow_m3_s and case.implement.functions[index].is_motor:
+        if flow.flow_m3_s:
             assert flow.return_pa == pytest.approx(theirs.backs[index], rel=1e-6, abs=1.0)
     assert ours.pump_m3_s == pytest.approx(math.fsum(map(abs, theirs.flows)), rel=1e-6, abs=4e-12)
     if not short(seed):
         assert ours.pump_pa == pytest.approx(theirs.pump_pa, rel=1e-6, abs=1.0)
+
+
+@pytest.mark.parametrize("seed", range(0, CIRCUITS, 3))
+def test_an_open_centre_is_solved_alike(seed: int) -> None:
+    """A fixed pump: the oil goes the easiest way first, and all of it goes somewhere."""
+    case, plumbing = MADE[seed]
+    case = replace(case, tractor=replace(case.tractor, compensation="open_centre"))
+    ours, theirs = circuits.solve(case, plumbing), Network(case, plumbing).solve()
+    assert [flow.course for flow in ours.functions] == theirs.courses
+    assert ours.pump_m3_s == (ours.available_m3_s if plumbing.engine_rev_min else 0.0)
+    loads = sorted(each.load(each.asked) for each in theirs.consumers if not each.ahead)
+    if any(higher - lower < 1e-6 * higher for lower, higher in pairwise(loads)):
+        return
+    for index, flow in enumerate(ours.functions):
+        assert flow.flow_m3_s == pytest.approx(theirs.flows[index], rel=1e-6, abs=4e-12)
+        if flow.flow_m3_s:
+            assert flow.pressure_pa == pytest.approx(theirs.pressures[index], rel=1e-6, abs=1.0)
 
 
 def test_a_tie_at_the_cut_off_shares_out_the_same_oil() -> None:
