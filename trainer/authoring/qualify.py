@@ -348,9 +348,7 @@ def qualify(reference: Reference, physics: Mapping[str, ModuleType] = PHYSICS) -
 
 def _reference(top: Reader) -> Reference:
     sources = top.map_of("sources", _source)
-    given: dict[str, Term] = {}
-    if top.has("given"):
-        given.update(top.map_of("given", lambda entry: _later(entry, given)))
+    given = _given(top)
     names: dict[str, Place] = {}
 
     def check(entry: Reader) -> Check:
@@ -367,11 +365,22 @@ def _reference(top: Reader) -> Reference:
     )
 
 
-def _later(entry: Reader, given: dict[str, Term]) -> Term:
-    """A given thing, which only those below it may use: so nothing can stand on itself."""
-    term = _term(entry, given)
-    given[entry.label.strip("'")] = term
-    return term
+def _given(top: Reader) -> dict[str, Term]:
+    """Things worked out first. Each may use those above it and no others: so nothing can stand on itself."""
+    given: dict[str, Term] = {}
+    if not top.has("given"):
+        return given
+    node = top.node.get("given") if isinstance(top.node, MapNode) else None
+    names = iter(node.keys() if isinstance(node, MapNode) else ())
+
+    def read(entry: Reader) -> Term:
+        name = next(names)
+        term = _term(entry, given)
+        given[name] = term
+        return term
+
+    top.map_of("given", read)
+    return given
 
 
 def _source(entry: Reader) -> tuple[str, str]:
