@@ -16,7 +16,8 @@ STANDARD_GRAVITY_M_S2: Final = 9.80665
 _KELVIN_AT_ZERO_C: Final = 273.15
 _WALTHER_SHIFT: Final = 0.7
 _CREEPING_REYNOLDS: Final = 1.0
-_BISECTION_FLOW_M3_S: Final = 1e-12
+_CUTOFF_FLOW_M3_S: Final = 1e-12
+_MOST_STEPS: Final = 200
 _CV_GALLON_M3_S: Final = 3.785411784e-3 / 60.0
 _PSI_PA: Final = 6894.757293168
 _WATER_DENSITY_KG_M3: Final = 1000.0
@@ -336,25 +337,41 @@ def flow_at_cutoff_m3_s(load_at: Callable[[float], float], cutoff_pa: float, ask
     """Return the largest flow in m³/s, up to `asked_m3_s`, whose load does not exceed the cut-off.
 
     `load_at` gives the pressure in Pa a flow needs and must not fall with rising flow. The answer is
-    found by bisection to 1e-12 m³/s, from below, so its load is never above the cut-off; it is exactly
+    found by false position to 1e-12 m³/s, from below, so its load is never above the cut-off; it is exactly
     nought when even standing oil needs more than the cut-off.
 
     >>> round(flow_at_cutoff_m3_s(lambda q: 100e5 + 1e13 * q * q, 190e5, 0.01), 6)
     0.000949
     """
-    if load_at(asked_m3_s) <= cutoff_pa:
+    over = load_at(asked_m3_s) - cutoff_pa
+    if over <= 0.0:
         return asked_m3_s
     passes, fails = 0.0, asked_m3_s
-    if load_at(passes) > cutoff_pa:
+    under = load_at(passes) - cutoff_pa
+    if under > 0.0:
         return 0.0
-    while fails - passes > _BISECTION_FLOW_M3_S:
-        middle = 0.5 * (passes + fails)
-        if middle <= passes or middle >= fails:
+    # False position; an end that stays put twice counts half, so that the bracket closes from both sides.
+    last = 0
+    for _ in range(_MOST_STEPS):
+        if fails - passes <= _CUTOFF_FLOW_M3_S:
             break
-        if load_at(middle) <= cutoff_pa:
-            passes = middle
+        if math.isinf(over):
+            middle = 0.5 * (passes + fails)
         else:
-            fails = middle
+            middle = (passes * over - fails * under) / (over - under)
+        edge = 0.5 * _CUTOFF_FLOW_M3_S
+        middle = min(max(middle, passes + edge), fails - edge)
+        excess = load_at(middle) - cutoff_pa
+        if excess <= 0.0:
+            passes, under = middle, excess
+            if last < 0:
+                over *= 0.5
+            last = -1
+        else:
+            fails, over = middle, excess
+            if last > 0:
+                under *= 0.5
+            last = 1
     return passes
 
 
