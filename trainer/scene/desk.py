@@ -131,8 +131,10 @@ class Desk:
         """Give an event to the screen and the kit; True where one of them took it."""
         if self.screen is None:
             return False
-        if event.type == pygame.MOUSEMOTION:
+        if event.type in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
             self.kit.pointer = event.pos
+            if event.type != pygame.MOUSEMOTION:
+                self.kit.pressing = event.type == pygame.MOUSEBUTTONDOWN
         return self.screen.before_kit(event) or self.kit.handle(event) or self.screen.handle(event)
 
     def say(self, key: str, **gaps: object) -> str:

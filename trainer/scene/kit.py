@@ -125,6 +125,8 @@ class Kit:
     focus: str = ""
     focus_shown: bool = False
     pointer: Point = (-1, -1)
+    pressing: bool = False
+    """A mouse button is held down, on whatever it may be."""
     typing: str = ""
 
     def __post_init__(self) -> None:
@@ -135,6 +137,7 @@ class Kit:
         self._pressed = ""
         self._grabbed: Callable[[Point], None] | None = None
         self._hovered = ("", 0.0)
+        self._hushed = ""
         self._area: str = ""
         self._clip: pygame.Rect | None = None
         self._wrapped: OrderedDict[tuple[object, ...], tuple[str, ...]] = OrderedDict()
@@ -387,15 +390,29 @@ class Kit:
                 surface, INK, ring.inflate(2 * width, 2 * width), width, border_radius=self.px(8)
             )
             pygame.draw.rect(surface, (255, 255, 255), ring, width, border_radius=self.px(7))
+        self._tell_what_is_under(surface, shown)
+
+    def _tell_what_is_under(self, surface: pygame.Surface, focused: Target | None) -> None:
+        """The tooltip of what the pointer rests on, or of what the keyboard is at.
+
+        None while a button is held, and none over what was pressed or dropped on until the pointer has left
+        it: what is looked for there is what comes of it.
+        """
         under = self.at(self.pointer)
+        here = under.id if under is not None else ""
+        if self.pressing:
+            self._hushed = here
+        elif here != self._hushed:
+            self._hushed = ""
         if under is None or not under.hint:
             self._hovered = ("", self.now_s)
-            if shown is not None and self.focus_shown and shown.hint:
-                self._tooltip(surface, shown)
+            if focused is not None and self.focus_shown and focused.hint and not self.pressing:
+                self._tooltip(surface, focused)
             return
-        if self._hovered[0] != under.id:
-            self._hovered = (under.id, self.now_s)
-        if self.now_s - self._hovered[1] >= _TOOLTIP_AFTER_S and not self._pressed:
+        if self._hovered[0] != here:
+            self._hovered = (here, self.now_s)
+        rested = self.now_s - self._hovered[1] >= _TOOLTIP_AFTER_S
+        if rested and not self.pressing and not self._hushed:
             self._tooltip(surface, under)
 
     def _tooltip(self, surface: pygame.Surface, target: Target) -> None:
@@ -406,7 +423,9 @@ class Kit:
         wide = max(self.width(line, 13) for line in lines)
         box = pygame.Rect(0, 0, wide + 2 * pad, len(lines) * self.line(13) + 2 * self.px(6))
         box.midbottom = (target.seen.centerx, target.seen.top - self.px(6))
-        bounds = surface.get_rect().inflate(-self.px(8), -self.px(8))
+        # What belongs to a part of the window is told within that part: no tooltip of the stage on the tabs.
+        bounds = target.clip if target.clip is not None else surface.get_rect()
+        bounds = bounds.inflate(-self.px(8), -self.px(8))
         if box.top < bounds.top:
             box.top = target.seen.bottom + self.px(6)
         box.clamp_ip(bounds)

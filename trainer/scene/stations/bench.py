@@ -49,9 +49,13 @@ class Bench(Handwork):
             x, y, wide, _ = _SHEET
             return [
                 Spot(
-                    "paper:close", (x + wide - 96, y + 10, 84, 32), self.word("bench.close"), tap=self._close
+                    "paper:close",
+                    (x + wide - 96, y + 10, 84, 32),
+                    self.word("bench.close"),
+                    tap=self._close,
+                    written=True,
                 ),
-                Spot("paper:open", _SHEET, self.word("bench.close"), tap=self._close),
+                Spot("paper:open", _SHEET, self.word("bench.close"), tap=self._close, written=True),
             ]
         spots = [
             Spot(f"paper:{paper.name}", box, paper.title, tap=self._reader(paper.name))
@@ -65,6 +69,7 @@ class Bench(Handwork):
                     (x - 54, y - 96, 108, 116),
                     self.word(f"bench.tool_{tool}"),
                     tap=self._teller(tool),
+                    written=True,
                 )
             )
         dial = Dial(

@@ -40,6 +40,8 @@ SHOWN: Box = (0.0, 56.0, 980.0, 568.0)
 """The part of every drawing that is always to be seen: x, y, width, height."""
 STEADY = 6.0
 """Drawing units the pointer may wander before a press counts as a drag."""
+_STILL = 2.0
+"""As far as this it has not moved at all: a press let go on another place is a click, not a short drag."""
 _COARSE = 10
 _MOST_LETTERING = 1.2
 
@@ -108,6 +110,10 @@ class Spot:
     hint: str = ""
     lever: bool = False
     """A press that is dragged and let go anywhere counts as a tap."""
+    written: bool = False
+    """What the label says stands on it: no tooltip."""
+    clear: Box | None = None
+    """The whole of what it is a part of; the value being set is shown above that."""
 
     def holds(self, at: Place) -> bool:
         x, y, width, height = self.box
@@ -312,7 +318,7 @@ class Handwork(Station):
                     spot.id,
                     self.view.area(*spot.box),
                     spot.label,
-                    "" if self.setting is not None else spot.hint or spot.label,
+                    "" if self.setting is not None or spot.written else spot.hint or spot.label,
                     self._activator(spot.id),
                     step=step,
                 )
@@ -399,7 +405,17 @@ class Handwork(Station):
             self.activate(pressed.id)
             if self.held is not None:
                 self.held.at = at
+                self._drop_at_once(pressed, at)
         return True
+
+    def _drop_at_once(self, pressed: Spot, at: Place) -> None:
+        """A short drag that ends on another place is a drag all the same: what lay loose is dropped there."""
+        if self.held is None or self.held.home or math.dist(at, self._pressed_at) <= _STILL:
+            return
+        spot = self.spot_at(at)
+        if spot is not None and spot.id != pressed.id:
+            self.held.by_click = False
+            self._drop(spot.id)
 
     def _take(self, spot: Spot, at: Place, by_click: bool) -> None:
         self.held = Held(spot.thing, spot.id, at, by_click)
@@ -618,10 +634,13 @@ class Handwork(Station):
             return
         kit, text = self.yard.kit, setting.spot.dial.show(setting.amount)
         if not setting.bubble:
-            x, y = setting.spot.centre
+            left, top, across, tall = setting.spot.clear or setting.spot.box
             wide = kit.width(text, 17, True) + self.px(24)
             box = pygame.Rect(0, 0, wide, kit.line(17) + self.px(10))
-            box.midbottom = self.view.at(x, setting.spot.box[1] - 8 if setting.spot.box[1] > 100 else y + 70)
+            if top > 100:
+                box.midbottom = self.view.at(left + across / 2, top - 8)
+            else:
+                box.midtop = self.view.at(left + across / 2, top + tall + 8)
             box.clamp_ip(self.yard.stage)
             kit.box(surface, box, BAR, SHEET, radius=7, border=1.5)
             kit.text(surface, text, box.center, 17, BAR_INK, True, anchor="center")
@@ -852,6 +871,8 @@ class Handwork(Station):
         """A quiet frame round what a click would take."""
         if not self._over or self._over.startswith("adjust:"):
             return
+        if self.setting is not None and not self.setting.bubble:
+            return  # the hand has left it and drags
         spot = self.spot(self._over)
         if spot is None or (self.held is None and not (spot.thing or spot.tap or spot.dial or spot.hold)):
             return

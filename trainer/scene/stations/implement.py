@@ -315,11 +315,10 @@ class ImplementSide(Handwork):
         ):
             spot = self.spot(name)
             if spot is not None:
-                x, y, wide, _ = spot.box
+                x, y, wide, tall = spot.box
                 text = self.word("implement.bears" if good else "implement.bears_not")
-                self.plate(
-                    surface, text, (x + wide / 2 + (60 if name == "chock:right" else 0), y - 12), 13, SHEET
-                )
+                # Below, at the ground, where it bears: a tooltip lies above.
+                self.plate(surface, text, (x + wide / 2, y + tall + 10), 13, SHEET)
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
         if self._reading is None or self.yard.now_s > self._reading[1]:

@@ -94,12 +94,14 @@ class Seat(Handwork):
                 (420, 96, 106, 150),
                 self.word("seat.look_area"),
                 tap=lambda: self.do("look", "area"),
+                written=True,
             ),
             Spot(
                 "look:lines",
                 (532, 96, 106, 150),
                 self.word("seat.look_lines"),
                 tap=lambda: self.do("look", "lines"),
+                written=True,
             ),
         ]
         spots += self._driving_spots()
@@ -133,12 +135,14 @@ class Seat(Handwork):
                 (94, 456, 84, 40),
                 self.word("seat.engine_start"),
                 tap=lambda: self.do("engine", "start"),
+                written=True,
             ),
             Spot(
                 "engine:stop",
                 (184, 456, 84, 40),
                 self.word("seat.engine_stop"),
                 tap=lambda: self.do("engine", "stop"),
+                written=True,
             ),
             Spot(
                 "brake",
@@ -146,6 +150,7 @@ class Seat(Handwork):
                 self.word("seat.brake"),
                 lever=True,
                 tap=lambda: self.do("brake", "release" if self.yard.state.brake else "set"),
+                written=True,
             ),
         ]
         x, y = _THROTTLE
@@ -186,6 +191,7 @@ class Seat(Handwork):
                     self.word("seat.lever", valve=valve.name.upper(), place=self.word(f"seat.lever_{place}")),
                     tap=self._deed("lever", valve.name, place),
                     dial=dial,
+                    clear=(x - 40, y - 84, 80, 166),
                 )
                 for place in LEVERS
             ]
@@ -263,7 +269,8 @@ class Seat(Handwork):
         for index, (name, label, act) in enumerate(deeds):
             alone = index == len(deeds) - 1 and index % 2 == 0
             x, y = left + 4 + (index % 2) * wide / 2, top + 4 + (index // 2) * high
-            spots.append(Spot(name, (x, y, wide - 8 if alone else wide / 2 - 8, high - 6), label, tap=act))
+            box = (x, y, wide - 8 if alone else wide / 2 - 8, high - 6)
+            spots.append(Spot(name, box, label, tap=act, written=True))
         return spots
 
     def _terminal_spots(self) -> list[Spot]:
@@ -275,6 +282,7 @@ class Seat(Handwork):
                 (left + 2 + 92 * index, bezel_top, 88, 24),
                 self.word(f"seat.page_{page}"),
                 tap=self._turner(page),
+                written=True,
             )
             for index, page in enumerate(("functions", "speed", "figures"))
         ]
@@ -286,6 +294,7 @@ class Seat(Handwork):
                     (left + wide - 56, top + 24 + index * high, 52, high - 2),
                     f"{row.label}: {row.button}",
                     tap=row.act,
+                    written=True,
                 )
             )
         return spots
