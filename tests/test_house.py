@@ -27,7 +27,8 @@ ROOMS = {
     "records": {"core", "content", "lang", "authoring"},
     "scene": {"core", "content", "lang", "authoring", "records"},
     "app": {"core", "content", "lang", "authoring", "records", "scene"},
-    "cli": {"core", "content", "lang", "authoring", "records", "app"},
+    "terminal": {"core", "lang", "records"},
+    "cli": {"core", "content", "lang", "authoring", "records", "app", "terminal"},
     "__main__": {"cli"},
     "__init__": set(),
 }
@@ -39,7 +40,7 @@ LIBRARIES = {
     "platformdirs": {"records", "app", "cli"},
     "jinja2": {"records"},
     "markupsafe": {"records"},
-    "rich": {"cli"},
+    "rich": {"cli", "terminal"},
     "typer": {"cli"},
     "pygame": {"scene", "app"},
     "pymunk": {"scene"},

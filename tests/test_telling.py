@@ -139,7 +139,7 @@ def test_every_rule_has_its_texts_and_they_can_be_filled() -> None:
             source=rule.source,
             standing=rule.standing,
         )
-        for field in ("title", "harm", "right"):
+        for field in ("title", "harm", "typical", "right"):
             assert "{" not in telling.say_finding(couple().case, found, TEXTS, field)
 
 

@@ -14,22 +14,20 @@ import os
 import sys
 import tempfile
 import time
-from collections.abc import Sequence
 from enum import StrEnum
 from importlib import metadata
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
 import typer
-from rich import box
 from rich.console import Console
-from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
 
 from trainer.authoring import orders
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.machines import nearest
 from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
 from trainer.authoring.source import ContentError
 from trainer.content import ContentMissing
@@ -37,26 +35,18 @@ from trainer.core import budget as budgets
 from trainer.core.actions import WORDS, as_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS, Case
-from trainer.core.rules import Finding
-from trainer.core.scoring import FULL_MARKS
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts
-from trainer.records import action_list, attempt_file, telling
+from trainer.records import action_list, attempt_file, rulebook, telling
 from trainer.records.charts import clock
 from trainer.records.journal import Recorder, record_of
 from trainer.records.replay import Regrade, regrade
+from trainer.terminal import print_debrief, print_plain, print_risk_tables, print_rule, table_of
 
 DEMONSTRATION_JOB = "first-week/couple"
 DEMONSTRATION_SLIP = "drain_on_power_beyond"
 _OFF_SCREEN_DRIVERS = ("dummy", "offscreen")
 _WIDE = 160  # columns for a table with sources; what no terminal shows is never narrower
-_SEVERITY_STYLES = {
-    "catastrophic": "bold red",
-    "critical": "bold red",
-    "marginal": "yellow",
-    "negligible": "dim",
-}
-
 app = typer.Typer(add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None)
 
 
@@ -173,15 +163,15 @@ def run(
         if refusal is not None:
             why = telling.say_refusal(loaded.case, each.action, refusal, texts)
             line = as_line(each.action)
-            _plain(notes, texts.say("cli.run.refused", place=each.place, action=line, why=why))
+            print_plain(notes, texts.say("cli.run.refused", place=each.place, action=line, why=why))
     recorder.settle()
     if not recorder.attempt.state.ended:
-        _plain(notes, texts.say("cli.run.not_handed_in"))
+        print_plain(notes, texts.say("cli.run.not_handed_in"))
     recorder.grade()
     if save is not None:
         with _writing(save):
             attempt_file.save(save, lines)
-        _plain(notes, texts.say("cli.run.saved", path=save))
+        print_plain(notes, texts.say("cli.run.saved", path=save))
     _page(page, loaded, recorder.attempt, texts, notes)
     _result(loaded, recorder.attempt, texts, format)
 
@@ -197,7 +187,7 @@ def grade(
     record = attempt_file.read(attempt)
     notes = Console(stderr=True)
     if record.cut is not None:
-        _plain(notes, record.cut.render())
+        print_plain(notes, record.cut.render())
     graded = regrade(record)
     _result(graded.job, graded.attempt, texts, format)
     _page(page, graded.job, graded.attempt, texts, notes)
@@ -208,14 +198,14 @@ def _agreement(graded: Regrade, texts: Texts, console: Console) -> None:
     """Tell whether the record agrees; one that was changed after it was made is bad input."""
     say = texts.say
     for what, then, now in graded.version_differences:
-        _plain(console, say("cli.grade.versions", what=what, then=then, now=now))
+        print_plain(console, say("cli.grade.versions", what=what, then=then, now=now))
     difference = graded.first_difference
     if difference is None:
         if graded.claimed is None:
             file, tick = graded.record.name, graded.record.last_tick
-            _plain(console, say("cli.grade.unclaimed", file=file, tick=tick))
+            print_plain(console, say("cli.grade.unclaimed", file=file, tick=tick))
         else:
-            _plain(console, say("cli.grade.agrees"))
+            print_plain(console, say("cli.grade.agrees"))
         return
     gaps = {
         "place": difference.place,
@@ -226,7 +216,7 @@ def _agreement(graded: Regrade, texts: Texts, console: Console) -> None:
         "now": difference.now or "''",
     }
     if graded.version_differences:
-        _plain(console, say("cli.grade.versions_differ", **gaps))
+        print_plain(console, say("cli.grade.versions_differ", **gaps))
         return
     raise Unusable(say("cli.grade.differs", **gaps))
 
@@ -238,7 +228,7 @@ def replay(attempt: AttemptFile, format: Formatted = Format.text) -> None:  # no
     record = attempt_file.read(attempt)
     graded = regrade(record)
     if record.cut is not None:
-        _plain(Console(stderr=True), record.cut.render())
+        print_plain(Console(stderr=True), record.cut.render())
     rows = _course(graded.attempt, texts)
     if format is Format.json:
         _print_json({"job": graded.job.name, "course": rows})
@@ -314,58 +304,7 @@ def _result(job: Job, attempt: Attempt, texts: Texts, format: Format) -> None:  
     if format is Format.json:
         _print_json(graded_json(job.name, attempt, texts))
     else:
-        _debrief(Console(), attempt, texts, job.case.title)
-
-
-def _debrief(console: Console, attempt: Attempt, texts: Texts, title: str) -> None:
-    say, score = texts.say, attempt.score()
-    verdict = say("cli.verdict.passed" if score.passed else "cli.verdict.failed")
-    ended = say(f"cli.ended.{score.ended.replace(' ', '_') or 'not_yet'}")
-    head = Text()
-    head.append(verdict, style="bold green" if score.passed else "bold red")
-    head.append("  " + say("cli.debrief.score", points=score.points, full=FULL_MARKS) + "\n")
-    head.append(
-        say(
-            "cli.debrief.facts",
-            ended=ended,
-            time=clock(attempt.state.tick),
-            par=clock(round(attempt.case.par_s * TICKS_PER_S)),
-            points=attempt.case.pass_points,
-        ),
-        style="dim",
-    )
-    console.print(Panel(head, title=Text(title), title_align="left", expand=False))
-    if not attempt.findings:
-        _plain(console, say("cli.debrief.no_findings"))
-    else:
-        console.print(_findings_table(attempt.case, attempt.findings, texts))
-        if any(finding.fails for finding in attempt.findings):
-            _plain(console, say("cli.debrief.one_fails"))
-    console.print(Text(say("caution.debrief").strip(), style="italic"))
-
-
-def _findings_table(case: Case, findings: Sequence[Finding], texts: Texts) -> Table:
-    say = texts.say
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_lines=False)
-    table.add_column(say("cli.debrief.number"), justify="right")
-    table.add_column(say("cli.debrief.at"), justify="right")
-    table.add_column(say("cli.debrief.severity"))
-    table.add_column(say("cli.debrief.finding"), ratio=1)
-    table.add_column(say("cli.debrief.measured"), justify="right", no_wrap=True)
-    table.add_column(say("cli.debrief.limit"), justify="right", no_wrap=True)
-    for number, finding in enumerate(findings, start=1):
-        unit = "" if finding.unit == "1" else f" {finding.unit}"
-        what = Text(telling.say_finding(case, finding, texts))
-        what.append(f"\n{telling.source_of(finding, texts)}", style="dim")
-        table.add_row(
-            str(number),
-            clock(finding.tick),
-            Text(say(f"cli.severity.{finding.severity}"), style=_SEVERITY_STYLES[finding.severity]),
-            what,
-            Text(telling.number(finding.measured_shown) + unit),
-            Text(telling.number(finding.limit_shown) + unit),
-        )
-    return table
+        print_debrief(Console(), attempt, texts, job.case.title)
 
 
 def _page(path: Path | None, job: Job, attempt: Attempt, texts: Texts, notes: Console) -> None:
@@ -375,7 +314,7 @@ def _page(path: Path | None, job: Job, attempt: Attempt, texts: Texts, notes: Co
 
     with _writing(path):
         pages.write(path, job, attempt, texts)
-    _plain(notes, texts.say("cli.grade.page", path=path))
+    print_plain(notes, texts.say("cli.grade.page", path=path))
 
 
 # --- what there is ---
@@ -437,6 +376,27 @@ def actions(format: Formatted = Format.text) -> None:  # noqa: A002
     Console().print(table)
 
 
+@app.command(name="rules")
+def show_rules(
+    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One rule; all without.")] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Show severity categories, probability levels, the risk table, and every rule with its reason."""
+    texts = _texts()
+    known = {rule.name: rule for each in list_jobs() for rule in load_job(each).rules}
+    if name is not None and name not in known:
+        raise Unusable(texts.say("cli.rules.none", name=name, nearest=nearest(name, list(known))))
+    if format is Format.json:
+        book = rulebook.to_json(known.values(), texts)
+        _print_json(book if name is None else next(row for row in book["rules"] if row["rule"] == name))
+        return
+    console = Console()
+    if name is None:
+        print_risk_tables(console, texts)
+    for page in rulebook.pages(known.values() if name is None else [known[name]], texts):
+        print_rule(console, page, texts)
+
+
 @app.command()
 def budget(
     job: JobName,
@@ -451,7 +411,7 @@ def budget(
         _print_json({"job": case.job, **_finite(dataclasses.asdict(worked))})
         return
     console = Console()
-    _plain(console, texts.say("cli.budget.title", title=case.title))
+    print_plain(console, texts.say("cli.budget.title", title=case.title))
     for phase in worked.phases:
         console.print(_phase_table(case, phase, texts, metric))
     console.print(_axle_table(worked, texts, metric))
@@ -465,23 +425,6 @@ def _finite(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [_finite(each) for each in value]
     return None if isinstance(value, float) and not math.isfinite(value) else value
-
-
-def _table(title: Text, columns: Sequence[str], left: Sequence[str]) -> Table:
-    """A table with a title; columns are right-aligned but those named in `left`."""
-    table = Table(
-        title=title,
-        title_justify="left",
-        title_style="",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-        collapse_padding=True,
-    )
-    for column in columns:
-        table.add_column(
-            Text(column), justify="left" if column in left else "right", no_wrap=column not in left
-        )
-    return table
 
 
 def _phase_table(case: Case, phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
@@ -529,7 +472,7 @@ def _phase_table(case: Case, phase: budgets.Phase, texts: Texts, metric: bool) -
         key: say(f"cli.budget.{key}") + (f"\n{units[key]}" if key in units else "")
         for key in ("function", "supply", "dial", "gets", "pressure", "return", "case", "speed")
     }
-    table = _table(title, tuple(names.values()), (names["function"], names["supply"]))
+    table = table_of(title, tuple(names.values()), (names["function"], names["supply"]))
     for draw in phase.draws:
         table.add_row(*_draw_row(case, draw, texts, metric))
     return table
@@ -599,7 +542,7 @@ def _axle_table(worked: budgets.Budget, texts: Texts, metric: bool) -> Table:
     columns = [
         say(f"cli.budget.{key}") for key in ("implement", "ballast", "front", "rear", "share", "verdict")
     ]
-    table = _table(title, columns, (columns[0], columns[-1]))
+    table = table_of(title, columns, (columns[0], columns[-1]))
     for axle in worked.axles:
         table.add_row(
             say("cli.budget.raised" if axle.raised else "cli.budget.lowered"),
@@ -619,7 +562,7 @@ def _plug_table(worked: budgets.Budget, texts: Texts) -> Table:
     say, amount = texts.say, texts.amount
     title = Text(say("cli.budget.plugs", hold=f"{worked.supply_hold_s:g}"))
     columns = [say(f"cli.budget.{key}") for key in ("plug", "role", "current", "offered", "source")]
-    table = _table(title, columns, (columns[0], columns[1], columns[4]))
+    table = table_of(title, columns, (columns[0], columns[1], columns[4]))
     for plug in worked.plugs:
         known = plug.offered_a is not None
         offered = amount("current", plug.offered_a or 0.0) if known else say("cli.budget.unknown")
@@ -655,12 +598,12 @@ def _checked(checked: Checked, texts: Texts) -> None:
     """What came of a check: problems with their places first, then each job with its runs."""
     console, say = Console(), texts.say
     for problem in checked.problems:
-        _plain(console, problem.render())
+        print_plain(console, problem.render())
     if checked.unlisted:
-        _plain(console, say("cli.check.unlisted", count=checked.unlisted))
+        print_plain(console, say("cli.check.unlisted", count=checked.unlisted))
     for report in checked.reports:
         good = [run for run in report.runs if run.ok]
-        _plain(
+        print_plain(
             console,
             say(
                 "cli.check.job",
@@ -671,11 +614,11 @@ def _checked(checked: Checked, texts: Texts) -> None:
             ),
         )
         for fault in report.all_faults():
-            _plain(console, f"  {fault}")
+            print_plain(console, f"  {fault}")
         if report.unguarded:
-            _plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
+            print_plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
     for fault in checked.faults:
-        _plain(console, fault)
+        print_plain(console, fault)
 
 
 @app.command(name="qualify")
@@ -694,7 +637,7 @@ def qualify_models(
     if page is not None:
         with _writing(page):
             qualification.write(page, table, texts)
-        _plain(Console(stderr=True), texts.say("cli.qualify.saved", path=page))
+        print_plain(Console(stderr=True), texts.say("cli.qualify.saved", path=page))
     if format is Format.json:
         _print_json(_finite(table.to_json()))
     else:
@@ -711,7 +654,7 @@ def _qualified(table: Qualification, texts: Texts) -> None:
     columns = [say(f"cli.qualify.{key}") for key in keys]
     for model in MODELS:
         title = Text(say(f"cli.qualify.models.{model}"), style="bold")
-        shown = _table(title, columns, (columns[0], *columns[5:]))
+        shown = table_of(title, columns, (columns[0], *columns[5:]))
         for row in table.of_model(model):
             verdict = Text(
                 say("cli.qualify.within" if row.ok else "cli.qualify.off"),
@@ -729,14 +672,14 @@ def _qualified(table: Qualification, texts: Texts) -> None:
                 title.append(f"\n    {row.cited} ({row.check.standing})", style="dim not bold")
         console.print(shown if console.width >= _WIDE else title)
     columns = [say("cli.qualify.source"), say("cli.qualify.remark"), say("cli.qualify.used_as")]
-    shown = _table(Text(say("cli.qualify.sources"), style="bold"), columns, columns)
+    shown = table_of(Text(say("cli.qualify.sources"), style="bold"), columns, columns)
     for use in table.sources():
         used = ", ".join(f"{standing} ({count})" for standing, count in use.standings)
         shown.add_row(Text(use.source.title), Text(use.source.remark), used)
     console.print(shown)
     counts = {"rows": len(table.rows), "outside": table.from_outside(), "failed": len(table.failed)}
-    _plain(console, say("cli.qualify.counts", **counts))
-    _plain(console, say("cli.qualify.qualified" if table.ok else "cli.qualify.not_qualified"))
+    print_plain(console, say("cli.qualify.counts", **counts))
+    print_plain(console, say("cli.qualify.qualified" if table.ok else "cli.qualify.not_qualified"))
 
 
 @app.command()
@@ -813,7 +756,7 @@ def _demonstrate(out: Path | None) -> None:
     job = load_job(DEMONSTRATION_JOB)
     slip = job.slip(DEMONSTRATION_SLIP)
     folder = _new_folder(out)
-    _plain(console, texts.say("cli.demo.no_display"))
+    print_plain(console, texts.say("cli.demo.no_display"))
     plays = (
         ("answer", texts.say("cli.demo.answer", title=job.case.title), orders.answer_items(job)),
         (slip.name, texts.say("cli.demo.slip", title=slip.title), slip.items),
@@ -823,13 +766,13 @@ def _demonstrate(out: Path | None) -> None:
     for name, title, items in plays:
         attempt = orders.play_items(job.case, job.rules, items)
         attempts.append(attempt)
-        _debrief(console, attempt, texts, title)
+        print_debrief(console, attempt, texts, title)
         written += _written(folder, name, title, job, attempt, texts)
     written += _pictures(job, attempts[-1], folder)
-    _plain(console, texts.say("cli.demo.wrote", folder=folder))
+    print_plain(console, texts.say("cli.demo.wrote", folder=folder))
     for path in written:
-        _plain(console, f"  {path.name}")
-    _plain(console, texts.say("cli.demo.hint"))
+        print_plain(console, f"  {path.name}")
+    print_plain(console, texts.say("cli.demo.hint"))
 
 
 def _written(folder: Path, name: str, title: str, job: Job, attempt: Attempt, texts: Texts) -> list[Path]:
@@ -873,11 +816,6 @@ def _new_folder(out: Path | None) -> Path:
 
 def _texts() -> Texts:
     return Texts.load("en")
-
-
-def _plain(console: Console, text: str) -> None:
-    """Print a text as it is: names and places in it are no markup, and lines are not folded."""
-    console.print(text, markup=False, highlight=False, soft_wrap=True)
 
 
 def _print_json(value: Any) -> None:

@@ -21,7 +21,7 @@ from trainer.core.scoring import FULL_MARKS, Score
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts
 
-TEXTS_OF_A_RULE = ("title", "harm", "right")
+TEXTS_OF_A_RULE = ("title", "harm", "typical", "right")
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,7 +65,7 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
       unit: bar                         # unit shown
       severity: critical                # catastrophic | critical | marginal | negligible
       harm: destruction                 # injury | destruction | damage | function | workmanship
-      once: attempt                     # one finding in all; left out: one for each thing it concerns
+      likely: frequent                  # frequent | probable | occasional | remote | improbable: a judgement
       source: scoring bands of the trade
       standing: practice                # published | book | library | practice | memory | derived
       guards: ["hyd_connect<function_test"]   # orders of two steps it watches over
@@ -84,7 +84,7 @@ from trainer.authoring.reader import Reader
 from trainer.authoring.source import MapNode, Place, Scalar
 from trainer.core.actions import CONDITIONS, WORDS, NotAnAction, as_line, from_line
 from trainer.core.case import LEVER_STATES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
-from trainer.core.rules import HARMS, SEVERITIES, SHOWN, Rule, quantum
+from trainer.core.rules import HARMS, LIKELIHOODS, SEVERITIES, SHOWN, Rule, quantum
 from trainer.core.units import whole
 
 GOALS = ("couple", "uncouple")
@@ -444,6 +444,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
     only = reader.list_of("only", _condition, default=())
     on, goal = reader.name("on"), reader.choice("goal", GOALS, default="")
     severity, harm = reader.choice("severity", SEVERITIES), reader.choice("harm", HARMS)
+    likely = reader.choice("likely", LIKELIHOODS[:-1], default="")
     source, standing = reader.text("source", longest=300), reader.choice("standing", STANDINGS)
     guards = reader.list_of("guards", _guard, default=())
     once = reader.choice("once", ("thing", "attempt"), default="thing")
@@ -465,6 +466,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         unit=unit,
         severity=severity,
         harm=harm,
+        likely=likely,
         once=once,
         follows=follows,
         source=source,

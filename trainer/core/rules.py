@@ -28,6 +28,20 @@ SEVERITIES = ("catastrophic", "critical", "marginal", "negligible")
 FAILING = ("catastrophic", "critical")
 """Injury and destruction: one such finding fails the attempt whatever the points."""
 
+LIKELIHOODS = ("frequent", "probable", "occasional", "remote", "improbable", "eliminated")
+"""Probability levels of MIL-STD-882E (public), A to F. A rule is never F: what cannot happen needs none."""
+
+RISKS: dict[str, tuple[str, str, str, str]] = {
+    "frequent": ("high", "high", "serious", "medium"),
+    "probable": ("high", "high", "serious", "medium"),
+    "occasional": ("high", "serious", "medium", "low"),
+    "remote": ("serious", "medium", "medium", "low"),
+    "improbable": ("medium", "medium", "medium", "low"),
+    "eliminated": ("eliminated", "eliminated", "eliminated", "eliminated"),
+}
+"""Risk by probability level (row) and severity category (column, in the order of `SEVERITIES`): the risk
+assessment table of MIL-STD-882E, written from memory."""
+
 HARMS = ("injury", "destruction", "damage", "function", "workmanship")
 
 SHOWN: dict[tuple[str, str], tuple[int, int]] = {
@@ -50,6 +64,15 @@ SHOWN: dict[tuple[str, str], tuple[int, int]] = {
     ("count", "1"): (1, 1),
 }
 """(quantum of a reading, unit shown) -> numerator and denominator of the conversion."""
+
+
+def risk(severity: str, likely: str) -> str:
+    """Risk of a severity category at a probability level; '' where no level was given.
+
+    >>> risk("catastrophic", "remote"), risk("marginal", "frequent"), risk("critical", "")
+    ('serious', 'serious', '')
+    """
+    return RISKS[likely][SEVERITIES.index(severity)] if likely else ""
 
 
 def quantum(measure: str) -> str:
@@ -102,6 +125,9 @@ class Rule:
     unit: str = "1"
     severity: str = "marginal"
     harm: str = "function"
+    likely: str = ""
+    """One of `LIKELIHOODS`: how sure the harm follows where the mistake is left to happen, by our judgement
+    of the trade; '' in rules written before this was asked for."""
     source: str = ""
     standing: str = ""
     guards: tuple[str, ...] = ()

@@ -1,0 +1,171 @@
+"""What the command line shows, as tables and panels; what stands in them is worked out elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich import box
+from rich.console import Console
+from rich.panel import Panel
+from rich.table import Table
+from rich.text import Text
+
+from trainer.core.attempt import Attempt
+from trainer.core.case import Case
+from trainer.core.rules import LIKELIHOODS, RISKS, SEVERITIES, Finding
+from trainer.core.scoring import FULL_MARKS
+from trainer.core.units import TICKS_PER_S
+from trainer.lang import Texts
+from trainer.records import rulebook, telling
+from trainer.records.charts import clock
+
+_SEVERITY_STYLES = {
+    "catastrophic": "bold red",
+    "critical": "bold red",
+    "marginal": "yellow",
+    "negligible": "dim",
+}
+
+
+def print_plain(console: Console, text: str) -> None:
+    """Print a text as it is: names and places in it are no markup, and lines are not folded."""
+    console.print(text, markup=False, highlight=False, soft_wrap=True)
+
+
+def table_of(title: Text, columns: Sequence[str], left: Sequence[str]) -> Table:
+    """A table with a title; columns are right-aligned but those named in `left`."""
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        collapse_padding=True,
+    )
+    for column in columns:
+        table.add_column(
+            Text(column), justify="left" if column in left else "right", no_wrap=column not in left
+        )
+    return table
+
+
+# --- the debrief ---
+
+
+def print_debrief(console: Console, attempt: Attempt, texts: Texts, title: str) -> None:
+    """What an attempt came to, and everything found in it."""
+    say, score = texts.say, attempt.score()
+    verdict = say("cli.verdict.passed" if score.passed else "cli.verdict.failed")
+    ended = say(f"cli.ended.{score.ended.replace(' ', '_') or 'not_yet'}")
+    head = Text()
+    head.append(verdict, style="bold green" if score.passed else "bold red")
+    head.append("  " + say("cli.debrief.score", points=score.points, full=FULL_MARKS) + "\n")
+    head.append(
+        say(
+            "cli.debrief.facts",
+            ended=ended,
+            time=clock(attempt.state.tick),
+            par=clock(round(attempt.case.par_s * TICKS_PER_S)),
+            points=attempt.case.pass_points,
+        ),
+        style="dim",
+    )
+    console.print(Panel(head, title=Text(title), title_align="left", expand=False))
+    if not attempt.findings:
+        print_plain(console, say("cli.debrief.no_findings"))
+    else:
+        console.print(_findings_table(attempt.case, attempt.findings, texts))
+        if any(finding.fails for finding in attempt.findings):
+            print_plain(console, say("cli.debrief.one_fails"))
+    console.print(Text(say("caution.debrief").strip(), style="italic"))
+
+
+def _findings_table(case: Case, findings: Sequence[Finding], texts: Texts) -> Table:
+    say = texts.say
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_lines=False)
+    table.add_column(say("cli.debrief.number"), justify="right")
+    table.add_column(say("cli.debrief.at"), justify="right")
+    table.add_column(say("cli.debrief.severity"))
+    table.add_column(say("cli.debrief.finding"), ratio=1)
+    table.add_column(say("cli.debrief.measured"), justify="right", no_wrap=True)
+    table.add_column(say("cli.debrief.limit"), justify="right", no_wrap=True)
+    for number, finding in enumerate(findings, start=1):
+        unit = "" if finding.unit == "1" else f" {finding.unit}"
+        what = Text(telling.say_finding(case, finding, texts))
+        what.append(f"\n{telling.source_of(finding, texts)}", style="dim")
+        table.add_row(
+            str(number),
+            clock(finding.tick),
+            Text(say(f"cli.severity.{finding.severity}"), style=_SEVERITY_STYLES[finding.severity]),
+            what,
+            Text(telling.number(finding.measured_shown) + unit),
+            Text(telling.number(finding.limit_shown) + unit),
+        )
+    return table
+
+
+# --- the rules ---
+
+
+def print_risk_tables(console: Console, texts: Texts) -> None:
+    """Severity categories, probability levels, and the risk of each pair."""
+    say = texts.say
+    console.print(Text(say("cli.rules.title"), style="bold"))
+    print_plain(console, say("cli.rules.tailoring").strip() + "\n")
+    categories = [
+        say("cli.rules.category_of", number=rulebook.NUMERALS[each], name=say(f"cli.severity.{each}"))
+        for each in SEVERITIES
+    ]
+    levels = [_level(each, texts) for each in LIKELIHOODS]
+    for title, column, names, kind, keys in (
+        ("severities", "category", categories, "severity_means", SEVERITIES),
+        ("levels", "level", levels, "likelihood_means", LIKELIHOODS),
+    ):
+        columns = (say(f"cli.rules.{column}"), say("cli.rules.means"))
+        table = table_of(Text(say(f"cli.rules.{title}"), style="bold"), columns, columns)
+        for shown, key in zip(names, keys, strict=True):
+            table.add_row(shown, Text(say(f"cli.rules.{kind}.{key}")))
+        console.print(table)
+    heads = [say("cli.rules.level"), *categories]
+    table = table_of(Text(say("cli.rules.table"), style="bold"), heads, heads)
+    for level, key in zip(levels, LIKELIHOODS, strict=True):
+        table.add_row(level, *(say(f"cli.rules.risk.{risk}") for risk in RISKS[key]))
+    console.print(table)
+
+
+def _level(likely: str, texts: Texts) -> str:
+    name = texts.say(f"cli.rules.likelihood.{likely}")
+    return texts.say("cli.rules.level_of", letter=rulebook.LETTERS[likely], name=name)
+
+
+def print_rule(console: Console, page: rulebook.Page, texts: Texts) -> None:
+    """One rule: its title, then a line for each thing the book says of it."""
+    say = texts.say
+    head = Text(page.title, style=_SEVERITY_STYLES[page.severity])
+    head.append(f"  ({page.rule})", style="dim")
+    console.print(head)
+    category = say(
+        "cli.rules.category_of",
+        number=rulebook.NUMERALS[page.severity],
+        name=say(f"cli.severity.{page.severity}"),
+    )
+    lines = {
+        "severity": category,
+        "concerns": say(f"cli.rules.harm.{page.harm}"),
+        "likely": say("cli.rules.likely_of", level=_level(page.likely, texts)) if page.likely else "",
+        "assessed": say(f"cli.rules.risk.{page.risk}") if page.risk else "",
+        "asks": page.asks,
+        "why": page.why,
+        "typical": page.typical,
+        "right": page.right,
+        "follows": ", ".join(page.follows),
+        "source": f"{page.source} ({say(f'standing.{page.standing}')})",
+    }
+    table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 1, 0, 2))
+    table.add_column(style="dim", no_wrap=True)
+    table.add_column(overflow="fold")
+    for key, line in lines.items():
+        if line:
+            table.add_row(say(f"cli.rules.{key}"), Text(line))
+    console.print(table)
+    console.print()
