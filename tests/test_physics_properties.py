@@ -37,6 +37,7 @@ the pump never passes its cut-off              test_the_pump_never_passes_its_cu
 
 import math
 import re
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -44,7 +45,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from trainer.core import balance, driveline, electrics, hydraulics, seeding
+from trainer.core import balance, driveline, electrics, hydraulics, linkage, seeding
 from trainer.core.hoses import STRAIGHT_RADIUS_M, TooShort, hose_lie, reach_shortfall_m
 from trainer.core.hydraulics import Line, Oil
 from trainer.core.linkage import (
@@ -685,6 +686,42 @@ def test_a_hose_refuses_what_is_no_hose() -> None:
         hose_lie((0.0, 0.0), (1.0, 0.0), 0.0, 180.0, 1.2, 0.0)
     with pytest.raises(ValueError, match="both places"):
         reach_shortfall_m((0.0, 0.0), (1.0, 0.0, 0.0), 1.2)
+
+
+# --------------------------------------------------------------------------------------------------- refusals
+
+
+@pytest.mark.parametrize(
+    ("refused", "error", "why"),
+    [
+        (lambda: hydraulics.walther_constants(5e-6, 9e-6), ValueError, "at least as thick"),
+        (lambda: hydraulics.kinematic_viscosity_m2_s(TRACTOR_OIL, 400.0), ValueError, "no viscosity"),
+        (lambda: hydraulics.viscosity_from_saybolt_m2_s(31.0), ValueError, "start at 32 s"),
+        (lambda: hydraulics.viscosity_grade_limits_m2_s(1), ValueError, "VG 2"),
+        (lambda: hydraulics.gear_pump_displacement_m3(0.05, 0.07, 0.02), ValueError, "root circle"),
+        (lambda: hydraulics.dial_flow_m3_s(1.1, 1e-3), ValueError, "between 0 and 1"),
+        (lambda: hydraulics.friction_factor(0.0, 0.0), ValueError, "still oil"),
+        (lambda: hydraulics.coupler_loss_pa(1e-3, 1e-3, 1e5, 1.1), ValueError, "between 0 and 1"),
+        (lambda: hydraulics.coupler_flow_m3_s(1e5, 1e-3, 1e5, -0.1), ValueError, "between 0 and 1"),
+        (lambda: hydraulics.rated_coupler("7"), KeyError, "7"),
+        (lambda: hydraulics.annulus_area_m2(0.04, 0.04), ValueError, "thinner than its bore"),
+        (lambda: hydraulics.regenerative_cylinder(1e-3, 1e7, 2e-3, 2e-3), ValueError, "smaller than"),
+        (lambda: linkage.parallel_arm_pitch_rad(0.5, 0.4), ValueError, "shorter than the bar is out"),
+        (lambda: linkage.hitch_category("0N"), KeyError, "0N"),
+        (lambda: linkage.hitch_category("5"), KeyError, "5"),
+        (lambda: driveline.pto_stub("5"), KeyError, "5"),
+        (lambda: driveline.single_joint_speeds_rev_s(9.0, 1.6), ValueError, "right angle"),
+        (lambda: electrics.wire(13), KeyError, "13"),
+        (lambda: electrics.termination_ohm(-1), ValueError, "no fewer than no ends"),
+        (lambda: electrics.supply_hold_s(0.0, 1.0, 180.0), ValueError, "some time"),
+        (lambda: seeding.population_error("wheel", 1.0), ValueError, "from 0 to below 1"),
+    ],
+)
+def test_what_has_no_answer_is_refused(
+    refused: Callable[[], object], error: type[Exception], why: str
+) -> None:
+    with pytest.raises(error, match=why):
+        refused()
 
 
 # ------------------------------------------------------------------------------------------ the table above
