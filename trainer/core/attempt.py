@@ -12,7 +12,7 @@ from trainer.core.actions import Action, Event, Refusal
 from trainer.core.case import Case
 from trainer.core.engine import digest, legal, skip, start, step
 from trainer.core.rules import Finding, Rule, judge
-from trainer.core.scoring import Score, grade
+from trainer.core.scoring import Score, UnplugWait, grade
 from trainer.core.state import State
 
 
@@ -37,6 +37,7 @@ class Attempt:
         self.events: list[Event] = []
         self.findings: list[Finding] = []
         self.log: list[Entry] = []
+        self.wait = UnplugWait()
         self._found: set[tuple[str, str]] = set()
 
     def do(self, action: Action) -> Refusal | None:
@@ -54,7 +55,9 @@ class Attempt:
         """Let time pass; stops at the end of the attempt."""
         goal = self.state.tick + ticks
         while self.state.tick < goal and not self.state.ended:
-            self.state = skip(self.state, goal - self.state.tick)
+            before = self.state
+            self.state = skip(before, goal - before.tick)
+            self.wait = self.wait.after(before, self.state)
             if self.state.tick < goal:
                 self._step(())
 
@@ -66,11 +69,21 @@ class Attempt:
         """Let time pass until the hands are free."""
         self.run_to(self.state.busy_until)
 
+    def fork(self) -> Attempt:
+        """A second attempt that stands where this one stands; from here on each goes its own way."""
+        twin = Attempt.__new__(Attempt)
+        twin.case, twin.rules, twin.state, twin.wait = self.case, self.rules, self.state, self.wait
+        twin.events, twin.findings, twin.log = list(self.events), list(self.findings), list(self.log)
+        twin._found = set(self._found)
+        return twin
+
     def score(self) -> Score:
-        return grade(self.case, self.findings, self.state)
+        return grade(self.case, self.findings, self.state, self.wait.ticks)
 
     def _step(self, actions: tuple[Action, ...]) -> None:
-        self.state, events = step(self.case, self.state, actions)
+        before = self.state
+        self.state, events = step(self.case, before, actions)
+        self.wait = self.wait.after(before, self.state, events)
         if not events:
             return
         self.events.extend(events)

@@ -42,7 +42,9 @@ from trainer.core.units import TICKS_PER_S, micro, milli, mrad_s, ticks, whole
 __all__ = ["ENGINE_VERSION", "digest", "legal", "skip", "start", "step", "walk_s"]
 
 ENGINE_VERSION = 1
-"""Raised, with a line of reason, whenever the same actions would give another state or event."""
+"""Raised, with a line of reason in `CHANGES`, whenever the same actions would give another state or event."""
+
+CHANGES: tuple[tuple[int, str], ...] = ((1, "the first"),)
 
 _WALK_M_S = 1.2
 _CLIMB_S = 4.0

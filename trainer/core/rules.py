@@ -20,7 +20,9 @@ from trainer.core.actions import Event, mask
 from trainer.core.units import TICKS_PER_S
 
 RULES_VERSION = 1
-"""Raised, with a line of reason, whenever the same events would give other findings."""
+"""Raised, with a line of reason in `CHANGES`, whenever the same events would give other findings."""
+
+CHANGES: tuple[tuple[int, str], ...] = ((1, "the first"),)
 
 SEVERITIES = ("catastrophic", "critical", "marginal", "negligible")
 """Severity categories of MIL-STD-882E (public), I to IV, worst first."""
