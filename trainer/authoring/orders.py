@@ -200,6 +200,12 @@ def slip_items(job: Job, slip: Slip | str) -> tuple[Item, ...]:
 def play_items(case: Case, rules: Sequence[Rule], items: Iterable[Item]) -> Attempt:
     """Play items to their end or to the end of the attempt; refused actions are logged like any other."""
     attempt = Attempt(case, rules)
+    play_on(attempt, items)
+    return attempt
+
+
+def play_on(attempt: Attempt, items: Iterable[Item]) -> None:
+    """Go on with an attempt: play items to their end or to the end of the attempt."""
     for item in items:
         for action in actions_of(attempt, item):
             attempt.settle()
@@ -207,7 +213,6 @@ def play_items(case: Case, rules: Sequence[Rule], items: Iterable[Item]) -> Atte
             attempt.settle()
         if attempt.state.ended:
             break
-    return attempt
 
 
 def actions_of(attempt: Attempt, item: Item) -> Iterator[Action]:

@@ -1,0 +1,666 @@
+"""Safe and unsafe runs of a job, drawn by the hundred, before the rules and before a judge of another kind.
+
+Safe runs are drawn orders of the steps that keep every edge. Unsafe ones are made from the answer, or from
+a drawn safe order, by operators: an edge turned round, a step or an action left out, a wrong port, dial or
+amount, a step done in the wrong state, too early or from the wrong place, something undone that stood.
+`oracle.Oracle` says what each run did to people and machines; the audit holds that against what the rules
+found. The same seed draws the same runs, in one process or in many.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from multiprocessing import get_context
+from typing import Any
+
+from trainer.authoring import orders
+from trainer.authoring.compile import Item, Job, compile_texts
+from trainer.authoring.oracle import DAMAGE, FUNCTION, INJURY, NONE, Mark, Oracle
+from trainer.core.actions import TESTS, WORDS, Action, as_line, from_line
+from trainer.core.attempt import Attempt
+from trainer.core.case import STATIONS, Case, Step
+from trainer.core.engine import digest, legal, step
+from trainer.core.rules import Finding, Rule
+from trainer.core.units import TICKS_PER_S
+
+SAFE = "safe_order"
+"""The operator's name of a run that keeps every edge."""
+WEIGHTS = {INJURY: ("injury",), DAMAGE: ("injury", "destruction", "damage")}
+"""Harms of the findings by which a run of that class counts as caught; any finding for the others."""
+PROCESSES = 2
+_MOST_DRAWS = 6
+"""Draws for each unsafe run wanted: some edits change nothing, or nothing that matters, or come twice."""
+_SECOND_EDIT = 0.2
+_AT_ONCE = 8
+_RANDOM_ACTIONS = 40
+
+
+# --- watching ---------------------------------------------------------------------------------------------
+
+
+class Watched(Attempt):
+    """An attempt whose states an oracle sees as they come."""
+
+    def __init__(self, case: Case, rules: Sequence[Rule]) -> None:
+        super().__init__(case, rules)
+        self.oracle = Oracle(case)
+
+    def _step(self, actions: tuple[Action, ...]) -> None:
+        before = self.state
+        action = actions[0] if actions else None
+        refusal = legal(self.case, before, action) if action is not None else None
+        super()._step(actions)
+        self.oracle.see(before, action, refusal.reason if refusal else "", self.state)
+
+
+@dataclass(frozen=True, slots=True)
+class Audited:
+    """One run that was played: how it was made, what the oracle says of it and what the rules found."""
+
+    number: int
+    operator: str
+    edit: str
+    harm: str
+    marks: tuple[Mark, ...]
+    findings: tuple[Finding, ...]
+    actions: tuple[str, ...]
+    """What was done, line by line: two runs with the same lines are the same run."""
+
+    @property
+    def caught(self) -> bool:
+        """Whether a finding of the matching weight was earned."""
+        wanted = WEIGHTS.get(self.harm)
+        return any(wanted is None or finding.harm in wanted for finding in self.findings)
+
+    @property
+    def failed(self) -> bool:
+        """Whether a finding failed the attempt by itself."""
+        return any(finding.fails for finding in self.findings)
+
+    @property
+    def alarmed(self) -> bool:
+        """Whether a run that does nobody and nothing harm was failed; a safe order earns nothing at all."""
+        if self.operator == SAFE:
+            return bool(self.findings) or self.harm != NONE
+        return self.harm in (FUNCTION, NONE) and self.failed
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the run as plain values for `json.dumps`."""
+        return {
+            "operator": self.operator,
+            "edit": self.edit,
+            "harm": self.harm,
+            "reasons": [
+                {
+                    "criterion": mark.criterion.name,
+                    "harm": mark.criterion.harm,
+                    "why": mark.criterion.why,
+                    "what": mark.what,
+                    "at_s": mark.tick / TICKS_PER_S,
+                }
+                for mark in self.marks
+            ],
+            "findings": [
+                {"rule": finding.rule, "severity": finding.severity, "at_s": finding.at_s}
+                for finding in self.findings
+            ],
+        }
+
+
+def watch(case: Case, rules: Sequence[Rule], items: Iterable[Item]) -> Watched:
+    """Play items before the rules and the oracle.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> job = load_job("first-week/uncouple")
+    >>> run = watch(job.case, job.rules, [Item(line="go: panel")])
+    >>> run.oracle.harm, run.findings[0].rule
+    ('injury', 'left_fan_turning')
+    """
+    attempt = Watched(case, rules)
+    orders.play_on(attempt, items)
+    if not attempt.state.ended:
+        # Left as it is: what still moves comes to its end, and the oracle sees that nothing was handed in.
+        attempt.run(5 * TICKS_PER_S)
+        attempt.oracle.see(attempt.state, None, "", attempt.state._replace(ended="left"))
+    return attempt
+
+
+# --- operators --------------------------------------------------------------------------------------------
+
+Edit = tuple[str, list[Item]]
+"""What was changed, in words and lines, and the run that makes."""
+
+
+def _drawn(rng: random.Random, choices: Sequence[Any]) -> Any:
+    """One of the choices; IndexError where there is none, which tells that an operator does not fit here."""
+    return choices[rng.randrange(len(choices))] if choices else choices[0]
+
+
+def _heads(items: Sequence[Item]) -> list[int]:
+    return [place for place, item in enumerate(items) if item.step]
+
+
+def _end(items: Sequence[Item], head: int) -> int:
+    """Where the step that begins at `head` ends."""
+    return next((place for place in _heads(items) if place > head), len(items))
+
+
+def _lines(items: Sequence[Item], *words: str) -> list[int]:
+    return [place for place, item in enumerate(items) if item.line and (from_line(item.line).word in words)]
+
+
+def _said(*lines: str) -> list[Item]:
+    return [Item(line=line) for line in lines]
+
+
+def _step_of(case: Case, name: str) -> Step:
+    return next(step for step in case.steps if step.name == name)
+
+
+def _quiet_step(case: Case) -> Item:
+    """The head of a step that brings the yard to rest: engine off, brake set, key out, fan still."""
+    return Item(step=next(step.name for step in case.steps if step.ready == "ground" and not step.also))
+
+
+def _swap(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """A broken edge: the later step directly before the earlier one."""
+    edges = [(edge, step.name) for step in case.steps for edge in step.after if edge.kind in ("I", "D")]
+    edge, later = _drawn(rng, edges)
+    heads = {items[place].step: place for place in _heads(items)}
+    if edge.before not in heads or later not in heads or heads[later] < heads[edge.before]:
+        raise IndexError
+    first, second = heads[edge.before], heads[later]
+    moved = items[second : _end(items, second)]
+    raw = rng.random() < 0.5
+    if raw:
+        moved = [replace(moved[0], ready=False), *moved[1:]]
+    rest = items[:second] + items[_end(items, second) :]
+    told = f"{later} before {edge.before}" + (" as the yard is" if raw else "")
+    return told, rest[:first] + moved + rest[first:]
+
+
+def _omit_step(_case: Case, items: list[Item], rng: random.Random) -> Edit:
+    head = _drawn(rng, _heads(items)[:-1])
+    return items[head].step, items[:head] + items[_end(items, head) :]
+
+
+def _omit_action(_case: Case, items: list[Item], rng: random.Random) -> Edit:
+    places = [p for p, item in enumerate(items) if item.line and from_line(item.line).word != "hand_in"]
+    place = _drawn(rng, places)
+    return items[place].line, items[:place] + items[place + 1 :]
+
+
+def _wrong_port(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """A hose on another port it fits, wiped before; or two hoses changed over."""
+    places = _lines(items, "couple")
+    place = _drawn(rng, places)
+    action = from_line(items[place].line)
+    form = case.implement.hoses[case.hose(action.thing)].form
+    fitting = [p.name for p in case.tractor.ports if p.form == form and p.name != action.place]
+    port = _drawn(rng, fitting)
+    changed = list(items)
+    changed[place] = Item(line=as_line(replace(action, place=port)))
+    other = next((p for p in places if p != place and from_line(items[p].line).place == port), -1)
+    if other >= 0 and rng.random() < 0.7:
+        changed[other] = Item(line=as_line(replace(from_line(items[other].line), place=action.place)))
+        return f"{action.thing} and {from_line(items[other].line).thing} changed over", changed
+    return f"{action.thing} to {port}", changed[:place] + _said(f"wipe: {port}") + changed[place:]
+
+
+def _wrong_amount(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """A dial, height, length, speed or ballast that is not the one."""
+    place = _drawn(rng, _lines(items, "dial", "dial", "hitch", "throttle", "sway", "top_link", "ballast"))
+    action = from_line(items[place].line)
+    word, tractor = WORDS[action.word], case.tractor
+    amount = {
+        "dial": lambda: rng.randrange(0, 21) * 500,
+        "hitch": lambda: (
+            rng.randint(int(tractor.hitch_low_m * 100), int(tractor.hitch_high_m * 100)) * 10_000
+        ),
+        "throttle": lambda: rng.randrange(9, 23) * 100_000,
+        "sway": lambda: rng.randrange(0, 12) * 5_000,
+        "top_link": lambda: rng.randrange(74, 90) * 10_000,
+        "ballast": lambda: rng.choice(tractor.ballast_steps_kg) * 1000,
+    }[action.word]()
+    amount = min(max(amount, word.low * 1000), word.high * 1000)
+    if amount == action.amount:
+        raise IndexError
+    line = as_line(replace(action, amount=amount))
+    return f"{line} in place of {items[place].line}", [*items[:place], Item(line=line), *items[place + 1 :]]
+
+
+def _wrong_lever(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    place = _drawn(rng, _lines(items, "lever"))
+    action = from_line(items[place].line)
+    if rng.random() < 0.3:
+        valve = rng.choice([v.name for v in case.tractor.valves if v.name != action.thing])
+        changed = replace(action, thing=valve)
+    else:
+        states = [s for s in ("block", "extend", "retract", "float") if s != action.place]
+        changed = replace(action, place=rng.choice(states))
+    line = as_line(changed)
+    return f"{line} in place of {items[place].line}", [*items[:place], Item(line=line), *items[place + 1 :]]
+
+
+def _wrong_state(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """Somewhere in a step on the ground: the engine running, the key in, the brake off, pressure trapped."""
+    heads = [p for p in _heads(items)[:-1] if _step_of(case, items[p].step).ready == "ground"]
+    head = _drawn(rng, heads)
+    goes = [p for p in range(head, _end(items, head)) if items[p].line.startswith("go: ")]
+    place = _drawn(rng, goes)
+    valve = rng.choice([v.name for v in case.tractor.valves[:3]])
+    states = {
+        "engine running": ["key: on", "engine: start"],
+        "key on": ["key: on"],
+        "key off and left in": ["key: on", "key: off"],
+        "brake off": ["brake: release"],
+        "shaft engaged": ["key: on", "engine: start", "pto: on"],
+        f"pressure trapped in {valve}": [
+            "key: on",
+            "engine: start",
+            f"lever: {valve} to extend",
+            "wait: 2 s",
+            f"lever: {valve} to block",
+            "engine: stop",
+            "key: out",
+        ],
+        "fan turning": [
+            "key: on",
+            "engine: start",
+            "lever: v1 to extend",
+            "wait: 4 s",
+            "engine: stop",
+            "key: out",
+        ],
+    }
+    what = rng.choice(list(states))
+    made = _said("go: seat", *states[what])
+    return f"{what} in {items[head].step}", items[:place] + made + items[place:]
+
+
+def _raw(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """A step begun as the yard is, without bringing it into the state the step asks for."""
+    head = _drawn(rng, [p for p in _heads(items) if _step_of(case, items[p].step).ready])
+    changed = [*items[:head], replace(items[head], ready=False), *items[head + 1 :]]
+    return f"{items[head].step} as the yard is", changed
+
+
+def _early(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """A wait cut short and the next step begun at once; or some seconds in place of the wait for supplies."""
+    held = [p for p in _heads(items) if _step_of(case, items[p].step).also]
+    if held and rng.random() < 0.5:
+        changed = [replace(item, ready=False) if p in held else item for p, item in enumerate(items)]
+        first, wait_s = held[0], rng.randrange(1, 175)
+        key_out = [_quiet_step(case), *_said(f"wait: {wait_s} s")]
+        return f"{wait_s} s waited before {items[first].step}", changed[:first] + key_out + changed[first:]
+    place = _drawn(rng, _lines(items, "wait"))
+    action = from_line(items[place].line)
+    assert action.amount is not None
+    short = Item(line=as_line(replace(action, amount=max(500, int(action.amount * rng.random() * 0.5)))))
+    changed = [*items[:place], short, *items[place + 1 :]]
+    later = next((p for p in _heads(items) if p > place), -1)
+    hurried = later >= 0 and rng.random() < 0.7
+    if hurried:
+        changed[later] = replace(changed[later], ready=False)
+    told = f"{short.line} in place of {items[place].line}"
+    return told + (f", {items[later].step} at once" if hurried else ""), changed
+
+
+def _wrong_place(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """The hitch moved, or the engine started, from the ground."""
+    hitches = _lines(items, "hitch")
+    if hitches and rng.random() < 0.5:
+        place, beside = _drawn(rng, hitches), rng.choice(["panel", "hitch"])
+        made = [*_said(f"go: {beside}"), items[place], *_said("go: seat")]
+        return f"{items[place].line} from the {beside}", items[:place] + made + items[place + 1 :]
+    heads = [p for p in _heads(items) if _step_of(case, items[p].step).ready == "running"]
+    place, beside = _drawn(rng, heads), rng.choice(["yard", "panel"])
+    made = [_quiet_step(case), *_said("go: seat", "key: on", f"go: {beside}", "engine: start", "go: seat")]
+    told = f"engine started from the {beside} before {items[place].step}"
+    return told, items[:place] + made + items[place:]
+
+
+_CONTRARY = {
+    "chock: left": ("implement", "unchock: left"),
+    "chock: right": ("implement", "unchock: right"),
+    "unchock: left": ("implement", "chock: left"),
+    "latch: left": ("hitch", "unlatch: left"),
+    "latch: right": ("hitch", "unlatch: right"),
+    "unlatch: left": ("hitch", "latch: left"),
+    "stands: up": ("implement", "stands: down"),
+    "stands: down": ("implement", "stands: up"),
+    "lift_lock: set": ("implement", "lift_lock: release"),
+    "drawbar: stow": ("hitch", "drawbar: extend"),
+    "top_hook: fit": ("hitch", "top_hook: remove"),
+    "bushings: fit": ("hitch", "bushings: remove"),
+    "look: latches": ("hitch", "unlatch: left"),
+    "look: supports": ("implement", "unchock: right"),
+    "plug: lighting to lighting": ("panel", "unplug: lighting"),
+    "test: lights": ("panel", "unplug: lighting"),
+    "plug: bus to implement_bus": ("panel", "unplug: bus"),
+}
+
+
+def _undo(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """Something that stood is taken back later, the yard at rest and the hands where they should be."""
+    undone: list[tuple[int, str, list[str]]] = []
+    for place, item in enumerate(items):
+        if item.line in _CONTRARY:
+            station, line = _CONTRARY[item.line]
+            undone.append((place, station, [line]))
+        action = from_line(item.line) if item.line else Action("")
+        if action.word == "couple":
+            undone.append((place, "panel", [f"uncouple: {action.thing}"]))
+            again = [f"uncouple: {action.thing}", f"wipe: {action.thing}", as_line(action)]
+            undone.append((place, "panel", again))
+        if action.word == "sway":
+            undone.append((place, "hitch", [f"sway: {rng.randrange(0, 100)} mm"]))
+        if action.word == "ballast" or (action.word == "look" and action.thing == "area"):
+            undone.append((place, "yard", ["ballast: 0 kg"]))
+        if action.word == "lever" and action.place == "retract":
+            undone.append((place, "seat", [as_line(replace(action, place="extend")), "wait: 6 s"]))
+    place, station, lines = _drawn(rng, undone)
+    heads = [p for p in _heads(items) if p > place]
+    at = _drawn(rng, heads)
+    made = [_quiet_step(case)] if station != "seat" else []
+    way = ["go: seat", "key: on", "engine: start"] if station == "seat" else [f"go: {station}"]
+    told = f"{', '.join(lines)} before {items[at].step}"
+    return told, items[:at] + made + _said(*way, *lines) + items[at:]
+
+
+OPERATORS: dict[str, Callable[[Case, list[Item], random.Random], Edit]] = {
+    "edge_broken": _swap,
+    "step_left_out": _omit_step,
+    "action_left_out": _omit_action,
+    "wrong_port": _wrong_port,
+    "wrong_amount": _wrong_amount,
+    "wrong_lever": _wrong_lever,
+    "wrong_state": _wrong_state,
+    "state_not_made": _raw,
+    "too_early": _early,
+    "wrong_place": _wrong_place,
+    "undone": _undo,
+}
+"""Ways to make a wrong run from a right one. Each raises IndexError where it does not fit."""
+
+
+def unsafe_items(job: Job, rng: random.Random) -> tuple[str, str, list[Item]]:
+    """Draw a wrong run: names of its operators, what they changed, and its items.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> unsafe_items(load_job("first-week/couple"), random.Random(3))[0] in OPERATORS
+    True
+    """
+    order = None if rng.random() < 0.5 else orders.safe_order(job.case, rng)
+    items = list(orders.answer_items(job, order))
+    operators: list[str] = []
+    edits: list[str] = []
+    wanted = 2 if rng.random() < _SECOND_EDIT else 1
+    while len(operators) < wanted:
+        name = rng.choice(list(OPERATORS))
+        try:
+            told, items = OPERATORS[name](job.case, items, rng)
+        except IndexError:
+            continue
+        operators.append(name)
+        edits.append(told)
+    return "+".join(operators), "; ".join(edits), items
+
+
+# --- the audit --------------------------------------------------------------------------------------------
+
+
+def draw(seed: int, *what: object) -> random.Random:
+    """The lots for one run, the same in every process."""
+    return random.Random(" ".join(map(str, (seed, *what))))  # noqa: S311  a draw, not a secret
+
+
+def safe_run(job: Job, seed: int, number: int) -> Audited:
+    """Play a drawn safe order."""
+    order = orders.safe_order(job.case, draw(seed, job.name, SAFE, number))
+    items = orders.answer_items(job, order)
+    return _audited(number, SAFE, ", ".join(order), watch(job.case, job.rules, items))
+
+
+def unsafe_run(job: Job, seed: int, number: int) -> Audited:
+    """Play a drawn wrong run."""
+    operator, edit, items = unsafe_items(job, draw(seed, job.name, "unsafe", number))
+    return _audited(number, operator, edit, watch(job.case, job.rules, items))
+
+
+def _audited(number: int, operator: str, edit: str, run: Watched) -> Audited:
+    done = tuple(as_line(entry.action) + (" refused" if entry.refused else "") for entry in run.log)
+    marks = tuple(sorted(run.oracle.marks.values(), key=lambda mark: mark.tick))
+    return Audited(number, operator, edit, run.oracle.harm, marks, tuple(run.findings), done)
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What came of one job: its safe runs, and every distinct wrong run, harmless ones among them."""
+
+    job: str
+    seed: int
+    safe: tuple[Audited, ...]
+    wrong: tuple[Audited, ...]
+
+    def of_class(self, harm: str) -> list[Audited]:
+        """The wrong runs the oracle puts in a class."""
+        return [run for run in self.wrong if run.harm == harm]
+
+    @property
+    def unsafe(self) -> list[Audited]:
+        return [run for run in self.wrong if run.harm in (INJURY, DAMAGE)]
+
+    @property
+    def missed(self) -> list[Audited]:
+        """Runs that hurt somebody or broke something, and no finding says so."""
+        return [run for run in self.unsafe if not run.caught]
+
+    @property
+    def alarms(self) -> list[Audited]:
+        """Safe orders that earned anything, and harmless runs that were failed."""
+        return [run for run in (*self.safe, *self.wrong) if run.alarmed]
+
+    @property
+    def ok(self) -> bool:
+        return not self.missed and not any(run.operator == SAFE for run in self.alarms)
+
+    def by_criterion(self) -> dict[str, tuple[str, int, int]]:
+        """For each criterion that was met: its class, runs that met it, and those of them caught."""
+        told: dict[str, tuple[str, int, int]] = {}
+        for run in self.wrong:
+            for mark in run.marks:
+                harm, met, caught = told.get(mark.criterion.name, (mark.criterion.harm, 0, 0))
+                told[mark.criterion.name] = (harm, met + 1, caught + run.caught)
+        return dict(sorted(told.items()))
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the report as plain values for `json.dumps`."""
+        return {
+            "job": self.job,
+            "seed": self.seed,
+            "ok": self.ok,
+            "safe": len(self.safe),
+            "wrong": len(self.wrong),
+            "classes": {
+                harm: {
+                    "runs": len(self.of_class(harm)),
+                    "caught": sum(run.caught for run in self.of_class(harm)),
+                    "failed": sum(run.failed for run in self.of_class(harm)),
+                }
+                for harm in (INJURY, DAMAGE, FUNCTION, NONE)
+            },
+            "criteria": {
+                name: {"harm": harm, "runs": met, "caught": caught}
+                for name, (harm, met, caught) in self.by_criterion().items()
+            },
+            "missed": [run.to_json() for run in self.missed],
+            "alarms": [run.to_json() for run in self.alarms],
+        }
+
+
+def audit_job(job: Job, runs: int, seed: int, pool: Executor | None = None) -> Report:
+    """Play `runs` safe orders and wrong runs until `runs` distinct ones did harm, or no more are found.
+
+    Without a pool everything is played in this process, with the same outcome.
+    """
+    safe = _played(_safe_task, job, seed, range(runs), pool)
+    wrong: dict[tuple[str, ...], Audited] = {}
+    harmed = number = 0
+    while harmed < runs and number < runs * _MOST_DRAWS:
+        many = min(max(_AT_ONCE, runs - harmed), runs * _MOST_DRAWS - number)
+        for run in _played(_unsafe_task, job, seed, range(number, number + many), pool):
+            if run.actions not in wrong and harmed < runs:
+                wrong[run.actions] = run
+                harmed += run.harm in (INJURY, DAMAGE)
+        number += many
+    return Report(job.name, seed, tuple(safe), tuple(wrong.values()))
+
+
+def _played(
+    task: Callable[[tuple[str, int, int]], Any],
+    job: Job,
+    seed: int,
+    numbers: Sequence[int],
+    pool: Executor | None,
+) -> list[Any]:
+    tasks = [(job.name, seed, number) for number in numbers]
+    if pool is None:
+        _known[job.name] = job
+        return [task(each) for each in tasks]
+    return list(pool.map(task, tasks, chunksize=4))
+
+
+_known: dict[str, Job] = {}
+"""The jobs this process plays; a process of a pool is given them when it starts."""
+
+
+def begin(texts: dict[str, dict[str, str]]) -> None:
+    """Compile, in a process of a pool, the jobs it is to play: their names and `Job.files`."""
+    for name, files in texts.items():
+        _known[name] = compile_texts(name, files)
+
+
+def workers(jobs: Sequence[Job]) -> ProcessPoolExecutor:
+    """A pool that plays these jobs. Processes are started afresh, the same on every system."""
+    texts = {job.name: job.files for job in jobs}
+    return ProcessPoolExecutor(PROCESSES, get_context("spawn"), begin, (texts,))
+
+
+def _safe_task(task: tuple[str, int, int]) -> Audited:
+    job, seed, number = task
+    return safe_run(_known[job], seed, number)
+
+
+def _unsafe_task(task: tuple[str, int, int]) -> Audited:
+    job, seed, number = task
+    return unsafe_run(_known[job], seed, number)
+
+
+# --- anything at all --------------------------------------------------------------------------------------
+
+_NAMES: dict[str, Callable[[Case], Sequence[str]]] = {
+    "station": lambda _: STATIONS,
+    "hose": lambda case: [hose.name for hose in case.implement.hoses],
+    "plug": lambda case: [plug.name for plug in case.implement.plugs],
+    "end": lambda case: [*(h.name for h in case.implement.hoses), *(p.name for p in case.implement.plugs)],
+    "port": lambda case: [port.name for port in case.tractor.ports],
+    "socket": lambda case: [socket.name for socket in case.tractor.sockets],
+    "line_or_port": lambda case: [
+        *(h.name for h in case.implement.hoses),
+        *(p.name for p in case.tractor.ports),
+    ],
+    "valve": lambda case: [valve.name for valve in case.tractor.valves],
+    "paper": lambda case: [paper.name for paper in case.papers],
+    "site": lambda case: [site.name for site in case.sites],
+    "source": lambda case: list(case.tractor.speed_sources),
+    "function_or_line": lambda case: [*(f.name for f in case.implement.functions), *TESTS],
+}
+
+
+def any_action(case: Case, rng: random.Random) -> Action:
+    """Draw some action that names only what there is; the hand-in is left out so that a run goes on.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> any_action(load_job("first-week/couple").case, random.Random(1)).word in WORDS
+    True
+    """
+    word = WORDS[rng.choice([name for name in WORDS if name != "hand_in"])]
+    names = []
+    for kind in (word.thing, word.place):
+        choices = kind if isinstance(kind, tuple) else _NAMES[kind](case) if kind else ("",)
+        names.append(rng.choice(list(choices)))
+    most = min(word.high, 60) if word.name == "wait" else word.high
+    amount = rng.randint(word.low * 1000, most * 1000) if word.unit else None
+    return Action(word.name, names[0], names[1], amount)
+
+
+def random_run(job: Job, rng: random.Random, actions: int = _RANDOM_ACTIONS) -> list[str]:
+    """Play drawn actions and return what does not hold: a refused action leaves the yard as it was, the
+    score lies within 0 and 100, and the log played again gives the same digests and findings.
+
+    One run in four begins somewhere within the answer, so that also a coupled pair meets anything.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> random_run(load_job("first-week/uncouple"), random.Random(5), actions=10)
+    []
+    """
+    case, faults = job.case, []
+    attempt = Attempt(case, job.rules)
+    if rng.random() < 0.25:
+        items = orders.answer_items(job)
+        orders.play_on(attempt, items[: rng.randrange(len(items))])
+    for _ in range(actions):
+        attempt.settle()
+        if attempt.state.ended:
+            break
+        action = any_action(case, rng)
+        for _ in range(3):
+            if legal(case, attempt.state, action) is None or rng.random() < 0.3:
+                break
+            action = any_action(case, rng)
+        before = attempt.state
+        if attempt.do(action) is not None and attempt.state != step(case, before)[0]:
+            faults.append(f"{as_line(action)} was refused and yet did something")
+    points = attempt.score().points
+    if not 0 <= points <= 100:
+        faults.append(f"{points} points")
+    return [*faults, *_differs(attempt)]
+
+
+def _differs(attempt: Attempt) -> Iterator[str]:
+    """Play the log of an attempt again and tell where it goes another way."""
+    again = Attempt(attempt.case, attempt.rules)
+    for entry in attempt.log:
+        again.run_to(entry.tick)
+        again.do(entry.action)
+        if again.log[-1] != entry:
+            yield f"played again, {as_line(entry.action)} at tick {entry.tick} gives another state"
+            return
+    again.run_to(attempt.state.tick)
+    if digest(again.state) != digest(attempt.state):
+        yield "played again, it ends in another state"
+    if again.findings != attempt.findings:
+        yield "played again, other things are found"
+
+
+def _random_task(task: tuple[str, int, int]) -> tuple[str, ...]:
+    job, seed, number = task
+    try:
+        faults = random_run(_known[job], draw(seed, job, "random", number))
+    except Exception as error:  # noqa: BLE001  any exception is what is looked for here
+        faults = [f"{type(error).__name__}: {error}"]
+    return tuple(f"{job}, sequence {number} of seed {seed}: {fault}" for fault in faults)
+
+
+def audit_random(jobs: Sequence[Job], many: int, seed: int, pool: Executor | None = None) -> list[str]:
+    """Play `many` drawn sequences of actions, shared out over the jobs, and return every fault."""
+    faults: list[str] = []
+    for index, job in enumerate(jobs):
+        share = range(index, many, len(jobs))
+        for told in _played(_random_task, job, seed, share, pool):
+            faults.extend(told)
+    return faults
