@@ -200,9 +200,12 @@ def test_every_field_of_a_graded_run_is_explained() -> None:
     named: set[str] = set()
     for cell in re.findall(r"^\| (`[^|]+`) \|", section("A graded run as JSON"), re.MULTILINE):
         names = re.findall(r"`([\w\[\].]+)`", cell)
-        inside = "findings[]." if names[0].startswith("findings[].") else ""
-        named |= {inside + name.removeprefix(inside) for name in names}
-    assert named == set(shown) | {f"findings[].{name}" for name in shown["findings"][0]}
+        before, dot, _ = names[0].rpartition(".")  # `findings[].measured`, `limit`: both of a finding
+        named |= {names[0], *(f"{before}{dot}{name}" for name in names[1:])}
+    inside = {
+        f"{key}[].{name}" for key, value in shown.items() if isinstance(value, list) for name in value[0]
+    }
+    assert named == set(shown) | inside
 
 
 # --- the worked example -----------------------------------------------------------------------------------
