@@ -2,6 +2,7 @@
 
 import ast
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -170,7 +171,15 @@ def test_every_measurement_can_be_told() -> None:
     told = [telling.say_event(attempt.case, event, TEXTS) for event in measured]
     assert len(told) == 8
     assert told[0] == "Highest pressure on the ports: 1740 psi."
-    assert all(any(letter.isdigit() for letter in said) for said in told)
+    assert "Toolbar: plumb." in told
+    assert all(any(letter.isdigit() for letter in said) for said in told if "plumb" not in said)
+    pitch = next(event for event in measured if event.thing == "bar_pitch")
+    leaning = [replace(pitch, values=(("pitch_urad", value),)) for value in (20_000, -20_000, 300)]
+    assert [telling.say_event(attempt.case, event, TEXTS) for event in leaning] == [
+        "Toolbar: 1.1 ° nose down.",
+        "Toolbar: 1.1 ° nose up.",
+        "Toolbar: plumb.",
+    ]
 
 
 def test_a_refusal_on_record_is_told_with_its_numbers() -> None:
