@@ -366,14 +366,16 @@ def test_other_modes_offer_nothing_unasked(sit: Callable[..., Sitting], mode: st
 def test_the_guide_follows_the_answer_to_its_end(name: str) -> None:
     job = load_job(name)
     attempt, guide = Attempt(job.case, job.rules), Guide(job.case)
-    guide.see(standing(job.case, attempt.state))
+    guide.look(attempt)
+    assert guide.done == guide.given
+    assert guide.count == 0
 
     def pass_time() -> None:
         while attempt.state.busy_until > attempt.state.tick and not attempt.state.ended:
             attempt.run()
             if attempt.state.tick % LOOK_TICKS == 0:
-                guide.see(standing(job.case, attempt.state))
-        guide.see(standing(job.case, attempt.state))
+                guide.look(attempt)
+        guide.look(attempt)
 
     for item in answer_items(job):
         if item.step and item.step not in guide.done:
@@ -381,7 +383,11 @@ def test_the_guide_follows_the_answer_to_its_end(name: str) -> None:
         for action in actions_of(attempt, item):
             attempt.do(action)
             pass_time()
+            handed_in = attempt.state.ended == "handed in"
+            assert ("hand_over" in guide.done) == handed_in
     assert attempt.state.ended == "handed in"
+    assert not guide.given
+    assert guide.count == len(job.case.steps)
     assert guide.done == {step.name for step in job.case.steps}
     assert not guide.next_steps()
     assert Guide.after(attempt).done == guide.done

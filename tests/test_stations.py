@@ -53,6 +53,7 @@ class Ground:
         self.asked: list[str] = []
         self.refused: list[str] = []
         self.said: list[str] = []
+        self.closed = 0
         self.places = stations.make(self)
 
     @property
@@ -69,6 +70,9 @@ class Ground:
         self.asked.append(as_line(action))
         if refusal is not None:
             self.refused.append(refusal.reason)
+
+    def paper_closed(self) -> None:
+        self.closed += 1
 
     def legal(self, action: Action) -> Refusal | None:
         return legal(self.case, self.state, action)

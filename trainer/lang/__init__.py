@@ -28,7 +28,7 @@ class _Scale(NamedTuple):
 
     unit: str
     factor: float
-    decimals: int
+    decimals: int  # -1 for whole tens
     offset: float = 0.0
 
 
@@ -40,7 +40,7 @@ _SCALES: dict[str, tuple[_Scale, _Scale]] = {
     "length": (_Scale("in", 1 / 0.0254, 1), _Scale("mm", 1000.0, 0)),
     "height": (_Scale("in", 1 / 0.0254, 1), _Scale("cm", 100.0, 1)),
     "distance": (_Scale("ft", 1 / 0.3048, 1), _Scale("m", 1.0, 1)),
-    "mass": (_Scale("lb", 1 / 0.45359237, 0), _Scale("kg", 1.0, 0)),
+    "mass": (_Scale("lb", 1 / 0.45359237, -1), _Scale("kg", 1.0, 0)),
     "force": (_Scale("lbf", 0.224808943, 0), _Scale("n", 1.0, 0)),
     "temperature": (_Scale("deg_f", 1.8, 0, 32.0), _Scale("deg_c", 1.0, 0)),
     "speed_of_turn": (_Scale("rev_min", 1.0, 0), _Scale("rev_min", 1.0, 0)),
@@ -113,10 +113,12 @@ class Texts:
         ('73 psi', '5.0 bar')
         >>> texts.amount("length", 0.0365125, decimals=3)
         '1.438 in'
+        >>> Texts({"units": {"lb": "lb"}}).amount("mass", 600.0)
+        '1320 lb'
         """
         number, unit = self.in_unit(kind, value_si, metric)
         places = _SCALES[kind][metric].decimals if decimals is None else decimals
-        shown = f"{number:.{places}f}"
+        shown = f"{number:.{places}f}" if places >= 0 else f"{round(number, places):.0f}"
         if float(shown) == 0:
             shown = shown.lstrip("-")
         return f"{shown} {unit}"

@@ -67,6 +67,8 @@ def reading(name: str, value: int, texts: Texts, metric: bool = False) -> str:
     >>> texts = Texts({"units": {"psi": "psi", "bar": "bar"}})
     >>> reading("case_pa", 500_000, texts), reading("case_pa", 500_000, texts, metric=True)
     ('73 psi', '5.0 bar')
+    >>> reading("wait_ms", 10_000, Texts({"units": {"s": "s"}}))
+    '10 s'
     >>> reading("torn_count", 3, texts), reading("dial_milli", 5900, texts)
     ('3', '5.9')
     """
@@ -74,6 +76,8 @@ def reading(name: str, value: int, texts: Texts, metric: bool = False) -> str:
         if f"_{name}".endswith(ending):
             if kind:
                 if kind == "length" and metric:
+                    decimals = 0
+                if kind == "time" and value % 1000 == 0:
                     decimals = 0
                 return texts.amount(kind, value * quantum, metric, decimals)
             return f"{value * quantum:g}"
@@ -175,12 +179,24 @@ def refusal_on_record(attempt: Attempt, number: int, texts: Texts, metric: bool 
 
 
 def say_event(case: Case, event: Event, texts: Texts, metric: bool = False) -> str:
-    """What happened, as a short sentence with its numbers."""
+    """What happened, as a short sentence with its numbers.
+
+    Where the first number reads as nothing, or is below nothing, a text of its own may say so in words: the
+    same key with `_zero`, or with `_below`, which is given the number without its sign.
+    """
     key = _key(texts, "events", event.kind, event.place, event.thing)
+    values = dict(event.values)
+    if event.values:
+        name, value = event.values[0]
+        shown = reading(name, abs(value), texts, metric)
+        if not any(figure in shown for figure in "123456789"):
+            key = f"{key}_zero" if texts.has(f"{key}_zero") else key
+        elif value < 0 and texts.has(f"{key}_below"):
+            key, values[name] = f"{key}_below", -value
     return _filled(
         key,
         texts,
-        dict(event.values),
+        values,
         metric,
         thing=name_of(case, event.thing, texts),
         place=name_of(case, event.place, texts),

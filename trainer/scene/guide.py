@@ -3,6 +3,10 @@
 A step counts as done from the moment at which its conditions held while every step before it was done; it
 stays done when a later step undoes a condition on purpose (the engine is started again). What has to be made
 good once more for a step at hand is asked of the yard afresh each time.
+
+A step whose conditions hold before anything was done (the engine stands, the key is out) keeps no other step
+waiting, but nobody has done it yet: it counts once its conditions were lost and hold again after every step
+listed before it. A step without conditions, the hand-over, is done by handing in.
 """
 
 from __future__ import annotations
@@ -24,44 +28,86 @@ LOOK_TICKS = 20
 """How often the yard is looked at while time passes; it is looked at after every action too."""
 
 
+HANDED_IN = "handed in"
+"""How an attempt ends that was handed in."""
+
+
+def _holds(step: Step, bits: int) -> bool:
+    wanted = mask(*step.done)
+    return bits & wanted == wanted
+
+
 class Guide:
     """Follows one attempt; `see` is told how things stand whenever something happened."""
 
     def __init__(self, case: Case) -> None:
         self.case = case
         self.done: set[str] = set()
+        self.given: set[str] = set()
+        """Steps among the done that held from the start and were not yet called for."""
+        self._lost: set[str] = set()
+        self._begun = False
+
+    @property
+    def count(self) -> int:
+        """How many steps were done in this attempt; all of them where nothing is left to do."""
+        return len(self.done) - len(self.given if self.next_steps() else ())
 
     @classmethod
     def after(cls, attempt: Attempt) -> Guide:
         """The guide as it stands now in an attempt that was begun earlier: its log is run once more."""
         guide = cls(attempt.case)
         again = Attempt(attempt.case, ())
-        guide.see(standing(again.case, again.state))
+        guide.look(again)
         for entry in attempt.log:
             guide._pass_time(again, entry.tick)
+            guide.look(again)
             again.do(entry.action)
-            guide.see(standing(again.case, again.state))
+            guide.look(again)
         guide._pass_time(again, attempt.state.tick)
         return guide
 
     def _pass_time(self, attempt: Attempt, until_tick: int) -> None:
         while attempt.state.tick < until_tick and not attempt.state.ended:
             attempt.run_to(min(until_tick, (attempt.state.tick // LOOK_TICKS + 1) * LOOK_TICKS))
-            self.see(standing(attempt.case, attempt.state))
+            self.look(attempt)
 
-    def see(self, bits: int) -> bool:
+    def look(self, attempt: Attempt) -> bool:
+        """See how things stand once the hands are free: what has only been begun is not done."""
+        state = attempt.state
+        if state.busy_until > state.tick and not state.ended:
+            return False
+        return self.see(standing(attempt.case, state), state.ended == HANDED_IN)
+
+    def see(self, bits: int, handed_in: bool = False) -> bool:
         """Take how things stand (bits of `CONDITIONS`); True where a step became done."""
-        grown = False
+        grown = self._called_for(bits)
         again = True
         while again:
             again = False
             for step in self.case.steps:
                 if step.name in self.done or not self._open(step):
                     continue
-                wanted = mask(*step.done)
-                if bits & wanted == wanted:
+                if _holds(step, bits) if step.done else handed_in:
                     self.done.add(step.name)
                     grown = again = True
+        if not self._begun:
+            self._begun = True
+            self.given = set(self.done)
+        return grown
+
+    def _called_for(self, bits: int) -> bool:
+        """Count steps that held from the start, were lost on the way, and have been made good in their turn."""
+        grown = False
+        listed_before: list[str] = []
+        for step in self.case.steps:
+            if step.name in self.given:
+                if not _holds(step, bits):
+                    self._lost.add(step.name)
+                elif step.name in self._lost and self.done.issuperset(listed_before):
+                    self.given.discard(step.name)
+                    grown = True
+            listed_before.append(step.name)
         return grown
 
     def next_steps(self) -> list[Step]:

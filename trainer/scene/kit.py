@@ -80,6 +80,8 @@ class Area:
     offset: int = 0
     content: int = 0
     seen: bool = False
+    grain: int = 1
+    """It scrolls by whole multiples of this: the height of a line where no line may be cut."""
     at_end: bool = False
     """Follows its end as more comes, until it is scrolled away from there."""
 
@@ -89,7 +91,8 @@ class Area:
 
     def move(self, by: int) -> None:
         """Scroll by so many pixels, as far as it goes."""
-        self.offset = min(self.most, max(0, self.offset + by))
+        wish = round((self.offset + by) / self.grain) * self.grain
+        self.offset = min(self.most, max(0, wish))
         self.at_end = self.offset == self.most
 
 
@@ -573,11 +576,11 @@ class Kit:
 
     @contextmanager
     def scroll(
-        self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, dark: bool = False
+        self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, dark: bool = False, grain: int = 1
     ) -> Iterator[View]:
-        """A part that scrolls: draw from `view.top` down, set `view.bottom` at the end."""
+        """A part that scrolls, by multiples of `grain`: draw from `view.top` down, set `view.bottom`."""
         area = self.areas.get(ident) or Area(rect, self._offsets.get(ident, 0))
-        area.rect, area.seen = rect, True
+        area.rect, area.seen, area.grain = rect, True, grain
         area.at_end = area.at_end or ident in self._following
         self._following.discard(ident)
         self.areas[ident] = area

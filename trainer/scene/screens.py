@@ -314,6 +314,10 @@ _BROKEN = re.compile(r"(?<=\d) (?=\d/\d|in\b|lb\b|kg\b|mm\b|psi\b|bar\b|gal/|L/)
 """Spaces inside a quantity: no line is broken there."""
 
 
+_LONGEST_LABEL = 50
+"""More letters than that before a colon are a sentence, not the name of a value."""
+
+
 def draw_paper(
     kit: Kit, surface: pygame.Surface, paper: Paper, x: int, y: int, width: int, size: float = 14
 ) -> int:
@@ -326,7 +330,7 @@ def draw_paper(
                 surface, PAPER_DEEP, (x, y + kit.px(3)), (x + width, y + kit.px(3)), max(1, kit.px(1))
             )
             y += kit.px(8)
-        if not colon or len(value) > 70:
+        if not colon or len(label) > _LONGEST_LABEL or len(value) > 70 or ". " in label:
             y = kit.paragraph(surface, line, (x, y), width, size)
             continue
         value_wide = kit.width(value, size, True)

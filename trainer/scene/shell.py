@@ -41,6 +41,7 @@ from trainer.scene.palette import (
     SEVERITY,
     SKY,
     Colour,
+    mix,
 )
 from trainer.scene.side import SidePanel
 from trainer.scene.station import STAGE, Station
@@ -49,6 +50,8 @@ _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
 _MOST_MESSAGES = 80
 _EVENTS_RECALLED = 30
 _FADE_S = 0.3
+_MESSAGE_SIZE = 13
+_MESSAGE_LINES = 4
 _SILENT = ("refused_what", "works_at", "went", "handed_in")
 """What the strip need not say: it shows, or was asked for just now."""
 
@@ -119,7 +122,7 @@ class Shell(Screen):
         self._came_s = -_FADE_S
         self._doing = self._words(attempt.log[-1].action) if attempt.log else ""
         self.bits = standing(self.case, attempt.state)
-        self.guide.see(self.bits)
+        self.guide.look(attempt)
         self._tell()
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
 
@@ -158,7 +161,12 @@ class Shell(Screen):
             return
         if action.word == "read":
             self.side.show_paper(action.thing)
+        else:
+            self.side.close_paper()
         self._queue.append(action)
+
+    def paper_closed(self) -> None:
+        self.side.close_paper()
 
     def legal(self, action: Action) -> Refusal | None:
         if self._legal_for is not self.state:
@@ -212,11 +220,16 @@ class Shell(Screen):
         return 1.0
 
     def tick(self) -> None:
-        if self._queue and not self.hands_busy:
+        was_busy = self.hands_busy
+        if self._queue and not was_busy:
             self._start_next()
+            was_busy = True
         else:
             self._pass_tick()
         self._tell()
+        freed = was_busy and not self.hands_busy
+        if freed or self.state.ended or self.state.tick % LOOK_TICKS == 0:
+            self._look()
         if self.state.ended and self.dialog != "ended":
             self.dialog = "ended"
 
@@ -228,12 +241,9 @@ class Shell(Screen):
         self._doing = self._words(action)
         if refusal is not None:
             self._queue.clear()  # what was meant to follow was meant to follow this
-        self._look()
 
     def _pass_tick(self) -> None:
         self.driver.run(1)
-        if self.state.tick % LOOK_TICKS == 0:
-            self._look()
 
     def read_first(self, papers: Iterable[str]) -> None:
         """Papers looked through before the start: they are on record as read in the yard's time."""
@@ -253,12 +263,13 @@ class Shell(Screen):
 
     def _look(self) -> None:
         self.bits = standing(self.case, self.state)
-        before = set(self.guide.done)
-        if self.guide.see(self.bits):
+        guide = self.guide
+        before = guide.done - guide.given
+        if guide.look(self.attempt):
             self.side.asked = False
             if self.mode == "guided":
                 for step in self.case.steps:
-                    if step.name in self.guide.done and step.name not in before:
+                    if step.name in guide.done - guide.given - before:
                         text = self.texts.say("screens.yard.step_done", step=step.title)
                         self._put("done", text, self.state.tick)
 
@@ -372,7 +383,8 @@ class Shell(Screen):
         tall = kit.px(16) + row * (2 if kit.text_scale > 1.2 else 1)
         bar = pygame.Rect(0, 0, window.width, tall)
         side_wide = round(kit.px(300) * (1 + 0.5 * (kit.text_scale - 1)))
-        strip_tall = kit.line(13.5) * (3 if kit.text_scale < 1.6 else 2) + row + kit.px(16)
+        lines = _MESSAGE_LINES if kit.text_scale < 1.2 else 3 if kit.text_scale < 1.6 else 2
+        strip_tall = kit.line(_MESSAGE_SIZE) * lines + row + kit.px(12)
         room = pygame.Rect(0, bar.bottom, window.width - side_wide, window.height - bar.bottom - strip_tall)
         scale = min(room.width / STAGE[0], room.height / STAGE[1])
         stage = pygame.Rect(0, 0, round(STAGE[0] * scale), round(STAGE[1] * scale))
@@ -508,15 +520,21 @@ class Shell(Screen):
     def _draw_strip(self, surface: pygame.Surface, strip: pygame.Rect) -> None:
         kit = self.kit
         pad = kit.px(12)
-        row = kit.line(14) + kit.px(12)
-        buttons_top = strip.bottom - row - kit.px(8)
-        room = pygame.Rect(strip.left + pad, strip.top + kit.px(5), strip.width - 2 * pad, 0)
-        room.height = buttons_top - room.top - kit.px(5)
-        with kit.scroll(surface, "yard.messages", room, dark=True) as view:
+        row = kit.line(14) + kit.px(10)
+        step = kit.line(_MESSAGE_SIZE)
+        buttons_top = strip.bottom - row - kit.px(6)
+        room = pygame.Rect(strip.left + pad, strip.top, strip.width - 2 * pad, buttons_top - strip.top)
+        room.height -= kit.px(4)
+        spare = room.height % step  # whole lines only
+        room.top, room.height = room.top + spare // 2 + kit.px(1), room.height - spare
+        with kit.scroll(surface, "yard.messages", room, dark=True, grain=step) as view:
             y = view.top
             for message in self.messages:
-                y = self._draw_message(surface, message, view.left, y, view.width)
+                y += step * len(self._lines_of(message, view.width)[1])
             view.bottom = y
+            for age, message in enumerate(reversed(self.messages)):
+                y -= step * len(self._lines_of(message, view.width)[1])
+                self._draw_message(surface, message, view.left, y, view.width, age)
         self._draw_buttons(surface, pygame.Rect(strip.left + pad, buttons_top, room.width, row))
 
     def _draw_buttons(self, surface: pygame.Surface, row: pygame.Rect) -> None:
@@ -582,25 +600,38 @@ class Shell(Screen):
         )
         return x + wide + kit.px(8)
 
-    def _draw_message(self, surface: pygame.Surface, message: Message, x: int, y: int, width: int) -> int:
+    def _lines_of(self, message: Message, width: int) -> tuple[int, tuple[str, ...]]:
+        """Where the text of a message begins, and its lines."""
         kit = self.kit
-        step = kit.line(13.5)
+        indent = kit.width("00:00", _MESSAGE_SIZE) + kit.px(8) + kit.tx(20)
+        bold = message.kind == "finding"
+        return indent, kit.wrap(message.text, width - indent, _MESSAGE_SIZE, bold)
+
+    def _draw_message(
+        self, surface: pygame.Surface, message: Message, x: int, y: int, width: int, age: int
+    ) -> None:
+        """A line of the strip; the older it is, the dimmer."""
+        kit = self.kit
+        step = kit.line(_MESSAGE_SIZE)
+        indent, lines = self._lines_of(message, width)
+        clip = surface.get_clip()
+        if not clip.top - step * len(lines) < y < clip.bottom:
+            return
         if message.kind == "finding":
             sign, colour = SEVERITY[message.severity]
             edge = INK
         else:
             sign, colour = _MESSAGE_SIGNS[message.kind]
             edge = BAR
-        clip = surface.get_clip()
+        column = indent - kit.tx(20)
         time = clock(message.tick)
-        column = kit.width("00:00", 13) + kit.px(8)
-        text_x = x + column + kit.tx(20)
-        inner = width - (text_x - x)
-        if clip.top - step < y < clip.bottom:
-            kit.text(surface, time, (x + column - kit.px(8), y), 13, BAR_MUTED, anchor="topright")
-            kit.symbol(surface, sign, (x + column + kit.tx(7), y + step // 2 - kit.px(1)), 13, colour, edge)
-        ink = BAR_INK if message.tick + 30 * TICKS_PER_S > self.state.tick else BAR_MUTED
-        return kit.paragraph(surface, message.text, (text_x, y), inner, 13.5, ink, message.kind == "finding")
+        kit.text(surface, time, (x + column - kit.px(8), y), _MESSAGE_SIZE, BAR_MUTED, anchor="topright")
+        kit.symbol(surface, sign, (x + column + kit.tx(7), y + step // 2 - kit.px(1)), 13, colour, edge)
+        ink = mix(BAR_INK, BAR_MUTED, min(1.0, age / (_MESSAGE_LINES - 1)))
+        for number, line in enumerate(lines):
+            kit.text(
+                surface, line, (x + indent, y + number * step), _MESSAGE_SIZE, ink, message.kind == "finding"
+            )
 
     def _waiter(self, seconds: int) -> Callable[[], None]:
         def act() -> None:

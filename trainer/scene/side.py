@@ -61,12 +61,17 @@ class SidePanel:
         """Turn to a paper; it can be read once the trainee has looked it through."""
         self.tab, self.paper = "papers", name
 
+    def close_paper(self) -> None:
+        """It was laid down, or something else is done: in guided mode what comes next is shown again."""
+        if self.shell.mode == "guided" and self.tab == "papers":
+            self.tab, self.paper = "next", ""
+
     def _show_side(self, name: str) -> None:
         self.tab = name
 
     def _draw_next(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
         desk, kit = self.desk, self.kit
-        done, count = len(self.shell.guide.done), len(self.shell.case.steps)
+        done, count = self.shell.guide.count, len(self.shell.case.steps)
         kit.text(surface, desk.say("screens.yard.steps_done", done=done, count=count), (x, y), 13, MUTED)
         y += kit.line(13) + kit.px(4)
         track = pygame.Rect(x, y, width, kit.px(6))
@@ -223,6 +228,10 @@ class SidePanel:
 
     def _reader(self, name: str) -> Callable[[], None]:
         def act() -> None:
+            if self.paper == name:
+                self.paper = ""
+                self.close_paper()
+                return
             self.paper = name
             if name not in self.shell.state.papers and Action("read", name) not in self.shell.waiting:
                 self.shell.do(Action("read", name))

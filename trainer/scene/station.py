@@ -64,6 +64,9 @@ class Yard(Protocol):
     def do(self, action: Action) -> None:
         """Have an action done as soon as the hands are free; actions are done in the order given."""
 
+    def paper_closed(self) -> None:
+        """The paper that lay open on the stage is laid down."""
+
     def legal(self, action: Action) -> Refusal | None:
         """Why the yard would not let this happen now; None where it would. Worked out once per state."""
 

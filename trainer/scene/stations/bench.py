@@ -106,6 +106,7 @@ class Bench(Handwork):
 
     def _close(self) -> None:
         self._open = ""
+        self.yard.paper_closed()
 
     def _teller(self, tool: str) -> Callable[[], None]:
         def act() -> None:
