@@ -4,7 +4,9 @@
 line     what it holds
 =======  ==================================================================================================
 first    `attempt` (version of this format), `versions` of engine, rules and scoring, `job` by name and
-         `files`: the full text of every file the job was compiled from
+         `files`: the full text of every file the job was compiled from; where there are any also `notes`,
+         which nobody judges: the `plan` made beforehand, and the `branch` at which a second try left the
+         record of a first one
 then     one line per action: the `tick` before it, what was done (`do`), why it was `refused` ('' where it
          was not) and the `digest` of the yard after it
 between  a `tick` and its `digest`, every `MARK_TICKS` ticks without an action
@@ -43,7 +45,10 @@ MAX_FILES: Final = 32
 MAX_FINDINGS: Final = 10_000
 _SHOWN: Final = 40
 
+MAX_PLAN: Final = 200
 _HEADER_KEYS: Final = ("attempt", "files", "job", "versions")
+_NOTES_KEYS: Final = ("branch", "plan")
+_BRANCH_KEYS: Final = ("of", "tick")
 _ACTION_KEYS: Final = ("digest", "do", "refused", "tick")
 _MARK_KEYS: Final = ("digest", "tick")
 _RESULT_KEYS: Final = ("result", "tick")
@@ -74,6 +79,16 @@ class Versions:
     engine: int
     rules: int
     scoring: int
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """What belongs to an attempt and is not judged: the steps in the order in which the trainee meant to do
+    them, and the record that it went on from, at which tick (none: it began at the beginning)."""
+
+    plan: tuple[str, ...] = ()
+    branch_of: str = ""
+    branch_tick: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +136,7 @@ class Record:
     claim: Claim | None = None
     cut: Problem | None = None
     whole_bytes: int = 0
+    notes: Notes = Notes()
 
     @property
     def last_tick(self) -> int:
@@ -136,21 +152,25 @@ class Record:
 # --- writing ---
 
 
-def header_line(job: str, versions: Versions, files: Mapping[str, str]) -> str:
+def header_line(job: str, versions: Versions, files: Mapping[str, str], notes: Notes = Notes()) -> str:
     """The first line.
 
     >>> print(header_line("first-week/couple", Versions(1, 2, 3), {"a.yaml": "a: 1"}), end="")
     {"attempt":1,"files":{"a.yaml":"a: 1"},"job":"first-week/couple","versions":{"engine":1,"rules":2,\
 "scoring":3}}
     """
-    return _line(
-        {
-            "attempt": FORMAT,
-            "versions": {"engine": versions.engine, "rules": versions.rules, "scoring": versions.scoring},
-            "job": job,
-            "files": dict(files),
-        }
-    )
+    header: dict[str, Any] = {
+        "attempt": FORMAT,
+        "versions": {"engine": versions.engine, "rules": versions.rules, "scoring": versions.scoring},
+        "job": job,
+        "files": dict(files),
+    }
+    told: dict[str, Any] = {"plan": list(notes.plan)} if notes.plan else {}
+    if notes.branch_of:
+        told["branch"] = {"of": notes.branch_of, "tick": notes.branch_tick}
+    if told:
+        header["notes"] = told
+    return _line(header)
 
 
 def action_line(tick: int, action: Action, refused: str, digest: str) -> str:
@@ -324,6 +344,7 @@ class _Reader:
             self._claim,
             cut,
             whole_bytes,
+            self._header["notes"],
         )
 
     def take(self, number: int, data: bytes) -> None:
@@ -460,7 +481,7 @@ def _header(line: _Line) -> dict[str, Any]:
     if line.value["attempt"] != FORMAT or not _is_whole(line.value["attempt"]):
         advice = f'"attempt":{FORMAT}, or take a newer program'
         raise line.wrong("this attempt file is of another version", advice, "attempt", True)
-    line.keys(_HEADER_KEYS)
+    line.keys((*_HEADER_KEYS, "notes") if "notes" in line.value else _HEADER_KEYS)
     line.text("job", 200)
     versions, files = line.value["versions"], line.value["files"]
     if not isinstance(versions, dict):
@@ -475,7 +496,34 @@ def _header(line: _Line) -> dict[str, Any]:
     for key, text in files.items():
         if not isinstance(text, str):
             raise line.wrong(f"the file {_quoted(key)} is not a text", f'"{key[:_SHOWN]}":"..."', key, True)
-    return line.value
+    return {**line.value, "notes": _notes(line)}
+
+
+def _notes(line: _Line) -> Notes:
+    told = line.value.get("notes", {})
+    if not isinstance(told, dict):
+        raise line.wrong("'notes' is not a mapping", '"notes":{"plan":[...]}', "notes", True)
+    for key in told:
+        if key not in _NOTES_KEYS:
+            raise line.wrong(f"{_quoted(key)} is not a key here", " or ".join(_NOTES_KEYS), key)
+    plan = told.get("plan", [])
+    if not isinstance(plan, list) or len(plan) > MAX_PLAN or not all(_is_name(step) for step in plan):
+        raise line.wrong(f"'plan' is not a list of at most {MAX_PLAN} steps", '"plan":["..."]', "plan", True)
+    if "branch" not in told:
+        return Notes(tuple(plan))
+    branch = told["branch"]
+    if not isinstance(branch, dict):
+        raise line.wrong("'branch' is not a mapping", '"branch":{"of":"...","tick":0}', "branch", True)
+    line.keys(_BRANCH_KEYS, branch)
+    of, tick = branch["of"], branch["tick"]
+    if not _is_name(of) or not _is_whole(tick) or not 0 <= tick <= MAX_TICK:
+        message = "'branch' does not name a record and a tick of it"
+        raise line.wrong(message, '"branch":{"of":"...","tick":0}', "branch", True)
+    return Notes(tuple(plan), of, tick)
+
+
+def _is_name(value: object) -> bool:
+    return isinstance(value, str) and 0 < len(value) <= 200
 
 
 def _action(line: _Line) -> Action:

@@ -25,10 +25,11 @@ from trainer.core.attempt import Attempt
 from trainer.core.engine import digest
 from trainer.core.scoring import Score
 from trainer.records import attempt_file
-from trainer.records.attempt_file import MARK_TICKS, Record
+from trainer.records.attempt_file import MARK_TICKS, Notes, Record
 from trainer.records.replay import NOW, Difference, regrade, result_of
 
 HOME_VARIABLE = "COUPLING_YARD_HOME"
+NO_NOTES = Notes()
 _RUNNING, _FINISHED, _ASIDE = "running", "finished", "aside"
 
 
@@ -66,9 +67,9 @@ class Recorder:
         self._write = write
 
     @classmethod
-    def begin(cls, job: Job, write: Callable[[str], None]) -> Recorder:
+    def begin(cls, job: Job, write: Callable[[str], None], notes: Notes = NO_NOTES) -> Recorder:
         """A new attempt; the header is written at once."""
-        write(attempt_file.header_line(job.name, NOW, job.files))
+        write(attempt_file.header_line(job.name, NOW, job.files, notes))
         return cls(job, Attempt(job.case, job.rules), write)
 
     def do(self, action: Action) -> Refusal | None:
@@ -117,9 +118,17 @@ def record_of(job: Job, attempt: Attempt) -> list[str]:
 class Journal(Recorder):
     """A recorder that writes to the user's folder. Made by `start` and `resume`."""
 
-    def __init__(self, job: Job, attempt: Attempt, path: Path, writer: attempt_file.Writer) -> None:
+    def __init__(
+        self,
+        job: Job,
+        attempt: Attempt,
+        path: Path,
+        writer: attempt_file.Writer,
+        notes: Notes = NO_NOTES,
+    ) -> None:
         super().__init__(job, attempt, writer.write)
         self.path = path
+        self.notes = notes
         self._writer = writer
 
     def finish(self) -> Path:
@@ -134,7 +143,7 @@ class Journal(Recorder):
         self._writer.close()
 
 
-def start(job: Job, folder: Path | None = None) -> Journal:
+def start(job: Job, folder: Path | None = None, notes: Notes = NO_NOTES) -> Journal:
     """Begin an attempt at a job, in `folder` or the user's own."""
     root = (folder or user_folder()) / "attempts"
     for name in (_RUNNING, _FINISHED):
@@ -149,8 +158,26 @@ def start(job: Job, folder: Path | None = None) -> Journal:
         except FileExistsError:  # another program began one at this moment
             number += 1
     _lock(writer.descriptor, path)
-    begun = Recorder.begin(job, writer.write)
-    return Journal(job, begun.attempt, path, writer)
+    begun = Recorder.begin(job, writer.write, notes)
+    return Journal(job, begun.attempt, path, writer, notes)
+
+
+def branch(
+    job: Job, first: Attempt, tick: int, of: str, plan: tuple[str, ...] = (), folder: Path | None = None
+) -> Journal:
+    """Begin a second try that stands where the first attempt stood at a tick; the first stays as it is.
+
+    What was done before that tick is done again and goes on record with it, so that the record of the second
+    try is whole by itself; its header names the first record (`of`) and the tick.
+    """
+    begun = start(job, folder, Notes(plan, of, tick))
+    for entry in first.log:
+        if entry.tick >= tick:
+            break
+        begun.run(entry.tick - begun.attempt.state.tick)
+        begun.do(entry.action)
+    begun.run(tick - begun.attempt.state.tick)
+    return begun
 
 
 def _number(path: Path) -> int:
@@ -191,7 +218,7 @@ def resume(path: Path) -> Journal:
     if again.first_difference is not None:
         raise CannotResume(path, again.first_difference)
     writer = attempt_file.Writer.go_on(path, record.whole_bytes, lambda descriptor: _lock(descriptor, path))
-    return Journal(again.job, again.attempt, path, writer)
+    return Journal(again.job, again.attempt, path, writer, record.notes)
 
 
 def set_aside(path: Path) -> Path:
