@@ -55,6 +55,7 @@ def anchors_text() -> str:
     x, y, w, h = seat.TERMINAL
     u, v, sw, sh = seat.SCREEN
     out += ["seat_controls:  # centre of each slot, plate, barrel or face; brake is its pivot", *flow(seat.CONTROLS, "  ")]
+    out += [f"  rear_view: [{seat.EYE_X}, {seat.HORIZON_Y}]  # where the eye looks: middle and horizon"]
     out += [f"  terminal_bezel: [{x}, {y}, {w}, {h}]  # left, top, width, height",
             f"  terminal_screen: [{x + u}, {y + v}, {sw}, {sh}]", ""]
     out += ["bench_tools:  # where each tool's foot anchor stands", *flow(bench.TOOLS, "  "), ""]

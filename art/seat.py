@@ -7,6 +7,9 @@ import random
 from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar
 from places import H, W, band, clouds, ridge, trees
 
+HORIZON_Y = 200
+EYE_X = 532
+"""Where the eye looks: the horizon and the middle of what stands behind the tractor."""
 LEVER_X = (330, 410, 490, 570, 650)
 LEVER_Y, DIAL_Y = 396, 538
 CONTROLS: dict[str, Point] = {
@@ -30,32 +33,78 @@ def stitched(s: Sheet, points: list[Point], tone: str) -> None:
     s.line(points, tone, 1.2, 0.8, dash="5 4")
 
 
-def outside(s: Sheet) -> None:
-    """What is seen through the rear corner: sky, trees, the implement's top in the morning."""
+def outside() -> None:
+    """What is seen through the rear window with nothing behind the tractor: sky, trees, the yard's ground."""
     rng = random.Random(4)
-    s.box(0, 0, W, 330, s.lin(0, 0, 0, 330, "#a9bfc8", "#d5dbd8", "#f3e6d2"))
-    s.c(150, 210, 380, s.rad(150, 210, 380, (0, "#fff4dc", 0.8), (1, "#ffeccb", 0.0)))
-    clouds(s, rng, [(520, 70, 260), (1000, 60, 240)], "#fbf7f0")
-    band(s, ridge(rng, 236, 18, 40), 330, "#a5a8ae")
-    trees(s, rng, -10, 1290, 262, 16, "#74757b", "#9a9690")
-    s.box(0, 258, W, 90, s.lin(0, 258, 0, 340, "#b7aa8e", "#a4967c"))
-    # row of seed boxes and the bar, far back
-    s.box(392, 238, 280, 12, PLUM[2], LINE, 1.0, 2)
-    for x in (404, 456, 508, 560, 612):
-        s.poly([(x, 200), (x + 40, 200), (x + 38, 232), (x + 28, 246), (x + 12, 246), (x + 2, 232)],
-               s.lin(x, 0, x + 40, 0, SAND[5], SAND[3], SAND[1]), LINE, 1.0, 2)
-        s.box(x - 2, 194, 44, 8, s.lin(x, 0, x + 44, 0, PLUM[5], PLUM[2]), LINE, 1.0, 2)
-    s.c(526, 184, 19, s.lin(508, 166, 544, 202, PLUM[5], PLUM[2]), LINE, 1.1)
-    s.c(526, 184, 8, STEEL[2], LINE, 1.0)
-    s.poly([(404, 250), (640, 250), (660, 330), (384, 330)], "#544d4c", None, op=0.3)
-    # fender top below the window
-    s.p("M 380 330 C 410 284 640 276 690 330 Z", s.lin(380, 0, 690, 0, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.4)
-
-
-def backdrop() -> None:
-    """Cab interior without any movable control."""
     s = Sheet("seat_backdrop", W, H)
-    outside(s)
+    top = HORIZON_Y
+    s.box(0, 0, W, top + 4, s.lin(0, 0, 0, top, "#a9bfc8", "#d5dbd8", "#f3e6d2"))
+    s.c(150, top - 40, 380, s.rad(150, top - 40, 380, (0, "#fff4dc", 0.8), (1, "#ffeccb", 0.0)))
+    clouds(s, rng, [(520, 70, 260), (1000, 60, 240)], "#fbf7f0")
+    band(s, ridge(rng, top - 20, 16, 40), top + 40, "#a5a8ae")
+    trees(s, rng, -10, 1290, top + 3, 13, "#74757b", "#9a9690")
+    s.box(0, top, W, H - top, s.lin(0, top, 0, top + 26, "#b0a48b", "#a4977f"))
+    slab = top + 16
+    s.box(0, slab, W, H - slab, s.lin(0, slab, 0, 330, "#b9b1a6", "#a9a096"))
+    for x in range(-3200, 4800, 400):  # joints, running to where the eye looks
+        s.line([(EYE_X + (x - EYE_X) * (slab - top) / 160, slab), (x, top + 160)], "#857d75", 1.0, 0.55)
+    for far in (16, 27, 48, 92):
+        s.line([(0, top + far), (W, top + far)], "#857d75", 1.0, 0.5)
+    s.save()
+
+
+def planter() -> None:
+    """The planter from in front, 100 px per metre: bar, rows, seed boxes, fan; markers move by themselves."""
+    s = Sheet("seat_planter", 520, 170)
+    x0, y0 = 260.0, 165.0
+
+    def at(right_m: float, up_m: float) -> Point:
+        return x0 + right_m * 100, y0 - up_m * 100
+
+    rows = [-1.9 + 0.76 * k for k in range(6)]
+    for r in rows:  # behind the bar: discs, wheels, shanks
+        for side in (-0.13, 0.13):
+            x, y = at(r + side, 0.22)
+            s.e(x, y, 7.5, 22, s.lin(x - 8, 0, x + 8, 0, GRAPH[4], GRAPH[1]), LINE, 1.2)
+        x, y = at(r, 0.2)
+        s.e(x, y, 2.6, 20, s.lin(x - 3, 0, x + 3, 0, STEEL[5], STEEL[2]), LINE, 1.0)
+        left, top = at(r - 0.09, 0.62)
+        s.box(left, top, 18, 30, s.lin(left, 0, left + 18, 0, GRAPH[5], GRAPH[2]), LINE, 1.1, 2)
+    for r in rows:
+        a, b = at(r - 0.27, 1.36)[0], at(r + 0.27, 1.36)[0]
+        t, m, low = at(r, 1.36)[1], at(r, 1.02)[1], at(r, 0.82)[1]
+        s.poly([(a, t), (b, t), (b - 2, m), (b - 15, low), (a + 15, low), (a + 2, m)],
+               s.lin(a, 0, b, 0, SAND[5], SAND[3], SAND[1]), LINE, 1.2, 3)
+        s.box(a - 2, t - 8, b - a + 4, 10, s.lin(a, 0, b, 0, PLUM[5], PLUM[2]), LINE, 1.1, 3)
+    left, top = at(-2.32, 0.71)
+    s.box(left, top, 464, 18, s.lin(0, top, 0, top + 18, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.3, 2)
+    for r in (-0.42, 0.42):  # headstock
+        left, top = at(r - 0.05, 1.0)
+        s.box(left, top, 10, 62, s.lin(left, 0, left + 10, 0, PLUM[5], PLUM[2]), LINE, 1.2, 2)
+    s.poly([at(-0.44, 0.98), at(-0.1, 1.27), at(0.1, 1.27), at(0.44, 0.98), at(0.36, 0.94), at(0.06, 1.17),
+            at(-0.06, 1.17), at(-0.36, 0.94)], s.lin(*at(-0.4, 1.2), *at(0.4, 1.0), PLUM[5], PLUM[2]), LINE, 1.2, 3)
+    x, y = at(0.76, 1.02)  # fan, on the bar
+    s.c(x, y, 24, s.lin(x - 24, y - 24, x + 24, y + 24, PLUM[5], PLUM[2]), LINE, 1.3)
+    s.c(x, y, 15, GRAPH[2], LINE, 1.0)
+    s.c(x, y, 4.5, STEEL[3], LINE, 0.9)
+    s.mark(ground=(x0, y0), marker_left=at(-2.28, 0.68), marker_right=at(2.28, 0.68))
+    s.save()
+
+
+def coupler() -> None:
+    """The quick coupler from the seat, 100 px per metre: its upper part, as much as the window shows."""
+    s = Sheet("seat_coupler", 120, 90)
+    s.poly([(8, 86), (50, 6), (70, 6), (112, 86), (98, 86), (64, 20), (56, 20), (22, 86)],
+           s.lin(8, 0, 112, 0, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.4, 4)
+    s.poly([(22, 62), (98, 62), (102, 72), (18, 72)], s.lin(0, 62, 0, 72, PLUM[4], PLUM[2]), LINE, 1.2, 2)
+    s.box(55, 2, 10, 22, s.lin(55, 0, 65, 0, STEEL[4], STEEL[1]), LINE, 1.2, 3)
+    s.mark(ball_line=(60, 86), top=(60, 6))
+    s.save()
+
+
+def cab() -> None:
+    """Cab interior without any movable control; the windows are left free."""
+    s = Sheet("seat_cab", W, H)
     # glass tint and sheens
     s.box(0, 0, W, 340, s.lin(0, 0, W, 340, (0, ICE[4], 0.22), (0.5, ICE[3], 0.06), (1, ICE[1], 0.22)))
     s.poly([(330, 40), (420, 40), (340, 330), (270, 330)], "#ffffff", None, op=0.13)
@@ -106,13 +155,8 @@ def backdrop() -> None:
     # right field: hitch lever, PTO, speed source
     s.box(710, 308, 96, 166, s.lin(710, 308, 806, 474, GRAPH[2], GRAPH[3]), LINE, 1.6, 14)
     s.p("M 714 462 L 714 322 Q 714 312 724 312 L 794 312", None, GRAPH[0], 2.4, 0.7)
-    s.poly([(822, 326), (930, 330), (956, 404), (962, 520), (822, 520)], s.lin(822, 326, 960, 520, GRAPH[3], GRAPH[2]), LINE, 1.6, 14)
-    s.p("M 826 508 L 826 342 Q 826 331 838 331 L 922 334", None, GRAPH[5], 1.4, 0.7)
-    s.box(710, 488, 96, 118, s.lin(710, 488, 806, 606, PLUM[2], PLUM[1]), LINE, 1.6, 14)  # tray for small things
-    s.box(718, 496, 80, 102, s.lin(718, 496, 798, 598, PLUM[0], PLUM[1]), None, r=10)
-    s.poly([(822, 536), (964, 536), (980, 606), (822, 606)], s.lin(822, 536, 980, 606, GRAPH[2], GRAPH[1]), LINE, 1.5, 12)
-    for k in range(7):
-        s.line([(836 + k * 18, 546), (838 + k * 18.6, 596)], GRAPH[0], 3.0, 0.8)
+    s.poly([(822, 326), (930, 330), (956, 404), (961, 508), (822, 508)], s.lin(822, 326, 960, 508, GRAPH[3], GRAPH[2]), LINE, 1.6, 14)
+    s.p("M 826 496 L 826 342 Q 826 331 838 331 L 922 334", None, GRAPH[5], 1.4, 0.7)
     # padded arm rest along the near edge
     s.p("M -10 640 C 200 618 700 614 1064 640 L 1100 740 L -10 740 Z", s.lin(0, 616, 0, 724, GRAPH[5], (0.25, GRAPH[3]), GRAPH[1]), LINE, 1.8)
     s.p("M -10 648 C 200 626 700 622 1062 648", None, GRAPH[6], 1.8, 0.6)
@@ -265,7 +309,10 @@ def instruments() -> None:
 
 def draw() -> None:
     """All files of this part."""
-    backdrop()
+    outside()
+    planter()
+    coupler()
+    cab()
     levers()
     knobs()
     instruments()

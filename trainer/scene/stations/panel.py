@@ -568,6 +568,7 @@ class Panel(Handwork):
             if end.name != held:
                 self._draw_end(surface, end)
         self._draw_drop_places(surface)
+        self._draw_tags(surface)
         self.hover_box(surface)
         self._draw_effects(surface)
         self._draw_held(surface)
@@ -575,6 +576,10 @@ class Panel(Handwork):
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
         self.backdrop(surface, "panel_backdrop")
+        self.paint_tray(surface, _TOOLS, "panel")
+
+    def _draw_tags(self, surface: pygame.Surface) -> None:
+        """What is what on the panel: in front of hoses, cables and rings, so that it can always be read."""
         tractor = self.yard.case.tractor
         for port in tractor.ports:
             x, y = self._places[port.name]
@@ -584,7 +589,6 @@ class Panel(Handwork):
             x, y = self._places[socket.name]
             role = "lighting" if "seven" in socket.form else "bus"
             self.tag(surface, socket.tag, role, (x, y + 45))
-        self.paint_tray(surface, _TOOLS, "panel")
 
     def _draw_fender(self, surface: pygame.Surface) -> None:
         (left, top) = _FENDER
@@ -677,11 +681,13 @@ class Panel(Handwork):
             centre = (48, 48) if end.shaft else (38, 38)
             turned = 0.0 if end.shaft or end.plug else self._leaves(port)
             self.put(surface, end.home, self._places[port], centre, 1.0, turned)
-            if not end.shaft:
-                self.tag(surface, end.tag, end.sign, self._sleeve(port), light=True)
-            else:
-                x, y = self._places[port]
+            x, y = self._places[port]
+            if end.shaft:
                 self.tag(surface, end.tag, end.sign, (x, y + 56), light=True)
+            elif end.plug:  # on its back: below it stands the socket's own
+                self.tag(surface, end.tag, end.sign, (x, y + 4), light=True)
+            else:
+                self.tag(surface, end.tag, end.sign, self._sleeve(port), light=True)
             return
         if trying is not None:
             self._draw_loose(surface, end, self._mouth(trying[0], 8), 0.0, _HELD_SIZE, nose=True)

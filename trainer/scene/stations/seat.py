@@ -8,12 +8,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import pygame
 
+from trainer.core import linkage
 from trainer.core.actions import TESTS, Action, amount_text
 from trainer.core.case import Function
-from trainer.core.readings import page_up, plug_home, supply_live
+from trainer.core.readings import page_up, pin_height_um, plug_home, supply_live
 from trainer.core.state import Working
 from trainer.core.units import TICKS_PER_S, rev_min
 from trainer.scene.palette import (
@@ -38,13 +40,35 @@ LEVERS = ("extend", "block", "retract", "float")
 _MEASURES = ("fan_speed", "flow", "case_pressure", "oil_temperature")
 _GAUGE_ENGINE_TOP = 2500.0
 _GAUGE_OIL_TOP_C = 120.0
-_DRIVE: Box = (716.0, 508.0, 252.0, 108.0)
+_DRIVE: Box = (716.0, 517.0, 252.0, 100.0)
 _ROWS = 6
 _SLOT = 0.84
 """Size at which the lever slots are shown, and how far up of their anchors."""
 _SLOT_UP = 8.0
 _THROTTLE: Place = (238.0, 378.0)
 _THROTTLE_SLOT = 0.72
+_NEEDLE = 0.62
+"""Size of a gauge's needle: it ends inside the ring of numbers."""
+_ROW_BUTTON = 46.0
+
+
+_EYE_UP_M, _EYE_BEHIND_AXLE_M, _BAR_BEHIND_PINS_M, _PIN_UP_M = 2.1, 0.4, 0.36, 0.55
+"""The eye over the ground and from the axle, the planter's bar from its pins, its pins over its wheels."""
+_PX_AT_A_METRE = 200.0
+"""Drawing units that a metre takes a metre away from the eye."""
+_OUT_OF_SIGHT_M = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Behind:
+    """What stands behind the tractor: how far off the planter's bar is in steps of 3 %, how far its wheels
+    hang, the coupler's distance and height, and how far the markers are out (0 to 1)."""
+
+    far_step: int
+    up_m: float
+    ball_m: float
+    ball_up_m: float
+    marker: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,7 +315,7 @@ class Seat(Handwork):
             spots.append(
                 Spot(
                     row.spot,
-                    (left + wide - 56, top + 24 + index * high, 52, high - 2),
+                    (left + wide - _ROW_BUTTON - 3, top + 24 + index * high, _ROW_BUTTON, high - 2),
                     f"{row.label}: {row.button}",
                     tap=row.act,
                     written=True,
@@ -424,7 +448,9 @@ class Seat(Handwork):
     # --- drawing ------------------------------------------------------------------------------------------
 
     def draw(self, surface: pygame.Surface) -> None:
-        self.show_layer(surface, self.layer("ground", "seat", self._paint_ground, opaque=True))
+        behind = self._behind()
+        paint = partial(self._paint_ground, behind)
+        self.show_layer(surface, self.layer("ground", behind, paint, opaque=True))
         self._draw_gauges(surface)
         self._draw_start(surface)
         self._draw_levers(surface)
@@ -435,8 +461,58 @@ class Seat(Handwork):
         self.hover_box(surface)
         self.draw_setting(surface)
 
-    def _paint_ground(self, surface: pygame.Surface) -> None:
+    def _behind(self) -> _Behind:
+        """What the rear window shows, in steps too small to be seen one by one."""
+        case, state = self.yard.case, self.yard.state
+        arm = case.tractor.linkage
+        height = self.eased("behind_hitch", state.hitch_um / 1e6)
+        ball = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, height))
+        parked = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, case.implement.parked_ball_m))
+        gap = self.eased("behind_gap", state.gap_um / 1e6, 6.0)
+        at = ball[0] if state.engaged else parked[0] + gap
+        pin = self.eased("behind_pin", pin_height_um(case, state) / 1e6)
+        out = [
+            work.stroke_um / (function.stroke_m * 1e6)
+            for function, work in zip(case.implement.functions, state.works, strict=True)
+            if function.kind == "marker" and function.stroke_m
+        ]
+        marker = self.eased("behind_marker", out[0] if out else 0.0)
+        return _Behind(
+            round(math.log(_EYE_BEHIND_AXLE_M + at + _BAR_BEHIND_PINS_M) / 0.03),
+            round(max(0.0, pin - _PIN_UP_M), 2),
+            round(_EYE_BEHIND_AXLE_M + ball[0], 2),
+            round(ball[1], 2),
+            round(marker, 1),
+        )
+
+    def _paint_behind(self, surface: pygame.Surface, behind: _Behind) -> None:
+        """The planter and the coupler as far off and as high as they are."""
+        x, horizon = (float(value) for value in self.yard.art.note("seat_controls", "rear_view"))
+        far = math.exp(behind.far_step * 0.03)
+        if far < _OUT_OF_SIGHT_M:
+            size = _PX_AT_A_METRE / far
+            ground = horizon + _EYE_UP_M * size
+            low = ground - behind.up_m * size
+            self.put(surface, "shadow_planter", (x, ground), (120, 11), 4.9 * size / 240)
+            for side in (-1, 1):
+                root = x + side * 2.28 * size, low - 0.68 * size
+                angle = math.radians(90 * (1 - behind.marker))
+                tip = root[0] + side * 1.5 * size * math.cos(angle), root[1] - 1.5 * size * math.sin(angle)
+                for wide, tone in ((0.11, INK), (0.07, PLUM[3])):
+                    pygame.draw.aaline(
+                        surface, tone, self.view.at(*root), self.view.at(*tip), max(1, self.px(wide * size))
+                    )
+                pygame.draw.aacircle(surface, INK, self.view.at(*tip), max(1, self.px(0.2 * size)))
+                pygame.draw.aacircle(surface, STEEL[3], self.view.at(*tip), max(1, self.px(0.17 * size)))
+            self.put(surface, "seat_planter", (x, low), self.anchor("seat_planter", "ground"), size / 100)
+        size = _PX_AT_A_METRE / behind.ball_m
+        y = horizon + (_EYE_UP_M - behind.ball_up_m) * size
+        self.put(surface, "seat_coupler", (x, y), self.anchor("seat_coupler", "ball_line"), size / 100)
+
+    def _paint_ground(self, behind: _Behind, surface: pygame.Surface) -> None:
         self.backdrop(surface, "seat_backdrop")
+        self._paint_behind(surface, behind)
+        surface.blit(self.yard.art.picture("seat_cab", self.view.scale), self.view.at(0, 0))
         left, top, _, _ = (float(value) for value in self.yard.art.note("seat_controls", "terminal_bezel"))
         self.put(surface, "terminal_bezel", (left, top), (0, 0))
         for name in ("gauge_engine_speed", "gauge_oil_temperature"):
@@ -487,7 +563,8 @@ class Seat(Handwork):
             self.text(
                 surface, str(mark), (x + 43 * math.cos(angle), y - 43 * math.sin(angle)), 11, SAND[6], True
             )
-        self.text(surface, label, (x, y - 22), 10.5, STEEL[3])
+        # In the part of the face that the needle never reaches.
+        self.text(surface, label, (x, y + 17), 10.5, STEEL[3])
 
     def _share(self, name: str, mark: float) -> float:
         if name == "gauge_engine_speed":
@@ -508,8 +585,10 @@ class Seat(Handwork):
         ):
             x, y = self._control(name)
             turned = round((135 - 270 * min(1.0, max(0.0, share))) / 1.5) * 1.5
-            self.put(surface, "gauge_needle", (x, y), (12, 58), 0.92, turned)
-            self.text(surface, text, (x, y + 52), 13, SHEET, True)
+            self.put(surface, "gauge_needle", (x, y), (12, 58), _NEEDLE, turned)
+            figure, _, unit = text.partition(" ")
+            self.text(surface, figure, (x, y + 33), 14, SHEET, True)
+            self.text(surface, unit, (x, y + 48), 10.5, SHEET)
         lamps = [
             ("seat.lamp_brake", state.brake, ORANGE),
             ("seat.lamp_pto", state.pto, ORANGE),
@@ -667,12 +746,13 @@ class Seat(Handwork):
             line = self.view.at(left + 4, y - 1)
             pygame.draw.line(surface, ICE[0], line, (screen.right - self.px(4), line[1]))
             ink = SHEET if lit else STEEL[2]
-            room = self.px(wide - 72) - (kit.width(row.figure, self.lettering(12), True) if row.figure else 0)
+            size = self.lettering(11.5)
+            room = self.px(wide - _ROW_BUTTON - 24) - (kit.width(row.figure, size, True) if row.figure else 0)
             kit.text(
                 surface,
                 row.label,
                 self.view.at(left + 6, middle),
-                self.lettering(12),
+                size,
                 ink,
                 anchor="midleft",
                 width=room,
@@ -682,13 +762,13 @@ class Seat(Handwork):
                 kit.text(
                     surface,
                     row.figure,
-                    self.view.at(left + wide - 62, middle),
-                    self.lettering(12),
+                    self.view.at(left + wide - _ROW_BUTTON - 10, middle),
+                    size,
                     ICE[4] if lit else STEEL[2],
                     True,
                     anchor="midright",
                 )
-            box = self.view.area(left + wide - 56, y, 52, high - 2)
+            box = self.view.area(left + wide - _ROW_BUTTON - 3, y, _ROW_BUTTON, high - 2)
             kit.box(
                 surface,
                 box,
