@@ -22,8 +22,8 @@ from trainer.records.journal import record_of
 REPOSITORY = Path(__file__).resolve().parent.parent
 JOB = "first-week/couple"
 SLIP = "drain_on_power_beyond"
-KEYS = ["job", "score", "passed", "ended", "findings"]
-FINDING_KEYS = ["rule", "severity", "at_s", "measured", "limit", "unit", "text", "source"]
+KEYS = ["job", "score", "passed", "ended", "findings", "deductions", "parts"]
+FINDING_KEYS = ["rule", "severity", "at_s", "measured", "limit", "unit", "text", "source", "root"]
 
 # Stands in for a machine on which the window's libraries are not installed.
 WITHOUT_WINDOW = (
@@ -94,7 +94,15 @@ def test_an_answer_run_by_hand_earns_full_marks(tmp_path: Path) -> None:
     done = plain("run", JOB, "--actions", path.name, "--format", "json", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     result = graded(done.stdout)
-    assert result == {"job": JOB, "score": 100, "passed": True, "ended": "handed in", "findings": []}
+    assert result == {
+        "job": JOB,
+        "score": 100,
+        "passed": True,
+        "ended": "handed in",
+        "findings": [],
+        "deductions": [],
+        "parts": {"safety": 0, "workmanship": 0, "result": 0, "time": 0},
+    }
 
 
 def test_a_failed_attempt_is_a_command_that_worked(tmp_path: Path) -> None:
@@ -110,6 +118,12 @@ def test_a_failed_attempt_is_a_command_that_worked(tmp_path: Path) -> None:
     assert seal["measured"] > seal["limit"] > 0
     assert seal["text"]
     assert seal["source"]
+    assert (seal["root"], found["case_pressure"]["root"]) == ("case_pressure", "")
+    assert result["parts"] == {"safety": 0, "workmanship": 35, "result": 0, "time": 0}
+    (deduction,) = result["deductions"]
+    assert (deduction["rule"], deduction["points"], deduction["part"]) == ("case_pressure", 35, "workmanship")
+    assert deduction["findings"] == list(range(1, len(result["findings"]) + 1))
+    assert "the worst of" in deduction["why"]
     again = plain("grade", "a.jsonl", "--format", "json", cwd=tmp_path)
     assert again.returncode == 0, again.stderr
     assert again.stdout == done.stdout

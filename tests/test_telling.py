@@ -223,4 +223,4 @@ def test_the_small_words_are_all_there() -> None:
     assert all(TEXTS.has(f"cli.severity.{severity}") for severity in SEVERITIES)
     assert all(TEXTS.has(f"cli.ended.{end.replace(' ', '_')}") for end in ENDS)
     assert TEXTS.has("cli.ended.not_yet")
-    assert TEXTS.has("cli.deductions.time_over_par")
+    assert TEXTS.has("cli.points.time")

@@ -24,10 +24,12 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from trainer.authoring import audit as audits
 from trainer.authoring import orders
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.machines import nearest
+from trainer.authoring.oracle import CRITERIA, NONE
 from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
 from trainer.authoring.source import ContentError
 from trainer.content import ContentMissing
@@ -37,7 +39,7 @@ from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS, Case
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts
-from trainer.records import action_list, attempt_file, rulebook, telling
+from trainer.records import action_list, attempt_file, debriefing, rulebook, telling
 from trainer.records.charts import clock
 from trainer.records.journal import Recorder, record_of
 from trainer.records.replay import Regrade, regrade
@@ -294,9 +296,14 @@ def graded_json(job: str, attempt: Attempt, texts: Texts) -> dict[str, Any]:
                 "unit": finding.unit,
                 "text": telling.say_finding(attempt.case, finding, texts),
                 "source": finding.source,
+                "root": finding.root,
             }
             for finding in attempt.findings
         ],
+        "deductions": [
+            row.to_json() for row in debriefing.taken(attempt.case, score, attempt.findings, texts)
+        ],
+        "parts": dict(score.parts),
     }
 
 
@@ -619,6 +626,73 @@ def _checked(checked: Checked, texts: Texts) -> None:
             print_plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
     for fault in checked.faults:
         print_plain(console, fault)
+
+
+@app.command()
+def audit(
+    jobs: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[JOB]...", help="Jobs by name or file; all jobs without any."),
+    ] = None,
+    runs: Annotated[int, typer.Option(min=1, help="Safe orders, and as many runs that do harm.")] = 300,
+    seed: Annotated[int, typer.Option(help="The same seed draws the same runs.")] = 1,
+    random: Annotated[int, typer.Option(min=0, help="Also play this many sequences of any actions.")] = 0,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Hold the rules against a judge that does not know them, on safe orders and wrong runs by the hundred.
+
+    Status 1 where a run that hurts or breaks is missed, where a safe order earns anything, and where random
+    actions break the yard.
+    """
+    loaded = [load_job(name) for name in jobs or list_jobs()]
+    with audits.workers(loaded) as pool:
+        reports = [audits.audit_job(job, runs, seed, pool) for job in loaded]
+        faults = audits.audit_random(loaded, random, seed, pool)
+    if format is Format.json:
+        _print_json({"jobs": [report.to_json() for report in reports], "random": random, "faults": faults})
+    else:
+        texts = _texts()
+        for report in reports:
+            _audited(report, texts)
+        if random:
+            print_plain(Console(), texts.say("cli.audit.random", count=random, faults=len(faults)))
+        for fault in faults:
+            print_plain(Console(), f"  {fault}")
+    if faults or not all(report.ok for report in reports):
+        raise typer.Exit(1)
+
+
+def _audited(report: audits.Report, texts: Texts) -> None:
+    """What came of one job: counts by class and by criterion, then every run that went astray."""
+    console, say = Console(), texts.say
+    classes = report.to_json()["classes"]
+    columns = [say(f"cli.audit.{key}") for key in ("class", "runs", "caught", "missed", "failed", "alarms")]
+    title = Text(say("cli.audit.title", job=report.job, seed=report.seed), style="bold")
+    shown = table_of(title, columns, columns[:1])
+    alarms = len([run for run in report.safe if run.alarmed])
+    shown.add_row(say("cli.audit.safe"), str(len(report.safe)), "", "", "", str(alarms))
+    for harm, told in classes.items():
+        alarms = len([run for run in report.of_class(harm) if run.alarmed])
+        harmful = harm in audits.WEIGHTS
+        missed = str(told["runs"] - told["caught"]) if harmful else ""
+        caught = "" if harm == NONE else str(told["caught"])
+        figures = (str(told["runs"]), caught, missed, str(told["failed"]), "" if harmful else str(alarms))
+        shown.add_row(say(f"cli.audit.classes.{harm}"), *figures)
+    console.print(shown)
+    columns = [say(f"cli.audit.{key}") for key in ("criterion", "class", "runs", "caught")]
+    shown = table_of(Text(say("cli.audit.criteria")), columns, columns[:2])
+    for name, (harm, met, caught_of) in report.by_criterion().items():
+        shown.add_row(CRITERIA[name].why, say(f"cli.audit.classes.{harm}"), str(met), str(caught_of))
+    console.print(shown)
+    for key, astray in (("missed_run", report.missed), ("alarmed_run", report.alarms)):
+        for run in astray:
+            gaps = {"operator": run.operator, "edit": run.edit, "number": run.number}
+            print_plain(console, say(f"cli.audit.{key}", **gaps))
+            for mark in run.marks:
+                print_plain(console, f"    {clock(mark.tick)} {mark.criterion.why} ({mark.what or '-'})")
+            for finding in run.findings:
+                print_plain(console, f"    {clock(finding.tick)} {finding.rule} ({finding.severity})")
+    print_plain(console, say("cli.audit.good" if report.ok else "cli.audit.bad", job=report.job))
 
 
 @app.command(name="qualify")

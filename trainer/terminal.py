@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich import box
 from rich.console import Console
+from rich.padding import Padding
 from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
@@ -16,7 +17,7 @@ from trainer.core.rules import LIKELIHOODS, RISKS, SEVERITIES, Finding
 from trainer.core.scoring import FULL_MARKS
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts
-from trainer.records import rulebook, telling
+from trainer.records import debriefing, rulebook, telling
 from trainer.records.charts import clock
 
 _SEVERITY_STYLES = {
@@ -70,11 +71,16 @@ def print_debrief(console: Console, attempt: Attempt, texts: Texts, title: str) 
         ),
         style="dim",
     )
+    head.append("\n" + debriefing.parts_line(score, texts))
     console.print(Panel(head, title=Text(title), title_align="left", expand=False))
     if not attempt.findings:
         print_plain(console, say("cli.debrief.no_findings"))
     else:
         console.print(_findings_table(attempt.case, attempt.findings, texts))
+        for row in debriefing.taken(attempt.case, score, attempt.findings, texts):
+            number = f"{row.numbers[0]}. " if row.numbers else ""
+            gaps = {"points": row.points, "title": number + row.title, "why": row.why}
+            print_plain(console, say("cli.points.of_mistake", **gaps))
         if any(finding.fails for finding in attempt.findings):
             print_plain(console, say("cli.debrief.one_fails"))
     console.print(Text(say("caution.debrief").strip(), style="italic"))
@@ -89,15 +95,20 @@ def _findings_table(case: Case, findings: Sequence[Finding], texts: Texts) -> Ta
     table.add_column(say("cli.debrief.finding"), ratio=1)
     table.add_column(say("cli.debrief.measured"), justify="right", no_wrap=True)
     table.add_column(say("cli.debrief.limit"), justify="right", no_wrap=True)
-    for number, finding in enumerate(findings, start=1):
+    for told in debriefing.turns(findings):
+        finding = findings[told.number - 1]
         unit = "" if finding.unit == "1" else f" {finding.unit}"
         what = Text(telling.say_finding(case, finding, texts))
+        if told.follows:
+            what = Text(say("cli.points.followed", number=told.follows) + ": ", style="italic").append_text(
+                what
+            )
         what.append(f"\n{telling.source_of(finding, texts)}", style="dim")
         table.add_row(
-            str(number),
+            str(told.number),
             clock(finding.tick),
             Text(say(f"cli.severity.{finding.severity}"), style=_SEVERITY_STYLES[finding.severity]),
-            what,
+            Padding(what, (0, 0, 0, 4 if told.follows else 0)),
             Text(telling.number(finding.measured_shown) + unit),
             Text(telling.number(finding.limit_shown) + unit),
         )

@@ -63,6 +63,7 @@ class Run:
                     "measured": finding.measured_shown,
                     "limit": finding.limit_shown,
                     "unit": finding.unit,
+                    "root": finding.root,
                 }
                 for finding in self.findings
             ],

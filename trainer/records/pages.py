@@ -16,7 +16,7 @@ from trainer.core.rules import Finding
 from trainer.core.scoring import FULL_MARKS, Score
 from trainer.core.state import digest
 from trainer.lang import Texts
-from trainer.records import charts, telling, traces
+from trainer.records import charts, debriefing, telling, traces
 from trainer.records.charts import Chart, Curve, Flag, Limit, Scale
 from trainer.records.replay import NOW
 
@@ -43,6 +43,8 @@ class FindingRow:
     measured_share: float
     limit_share: float
     source: str
+    follows: int
+    """Number of the finding this one followed from; 0 for a mistake of its own."""
 
     @property
     def bars(self) -> tuple[Markup, Markup]:
@@ -91,7 +93,8 @@ def render(job: Job, attempt: Attempt, texts: Texts, title: str = "") -> str:
         ended=ended(score, texts),
         time=charts.clock(attempt.state.tick),
         par=charts.clock(int(case.par_s) * 20),
-        deductions=_deductions(score, attempt.findings, texts, case),
+        taken=debriefing.taken(case, score, attempt.findings, texts),
+        parts=debriefing.parts(score, texts),
         findings=findings,
         strip=strip(drawn, flags, texts),
         charts=[charts.draw(chart, drawn.end_tick, flags) for chart in charts_of(case, drawn, texts)],
@@ -108,14 +111,15 @@ def ended(score: Score, texts: Texts) -> str:
 
 
 def finding_rows(case: Case, findings: Sequence[Finding], texts: Texts) -> list[FindingRow]:
-    """The findings in their order, numbered from 1, with everything the page says of them."""
+    """The findings, numbered from 1 as they happened, each mistake with what followed from it behind it."""
     rows = []
-    for number, finding in enumerate(findings, start=1):
+    for told in debriefing.turns(findings):
+        finding = findings[told.number - 1]
         most = max(abs(finding.measured_shown), abs(finding.limit_shown)) or 1.0
         unit = f" {finding.unit}" if finding.unit != "1" else ""
         rows.append(
             FindingRow(
-                number,
+                told.number,
                 charts.clock(finding.tick),
                 finding.severity,
                 texts.say(f"cli.severity.{finding.severity}"),
@@ -128,6 +132,7 @@ def finding_rows(case: Case, findings: Sequence[Finding], texts: Texts) -> list[
                 abs(finding.measured_shown) / most,
                 abs(finding.limit_shown) / most,
                 telling.source_of(finding, texts),
+                told.follows,
             )
         )
     return rows
@@ -201,14 +206,6 @@ def strip(drawn: traces.Traces, flags: Sequence[Flag], texts: Texts) -> Markup:
     """Where the trainee stood, as a strip over time, with the findings on it."""
     places = [(tick, texts.say(f"cli.stations.{station}"), station) for tick, station in drawn.station]
     return charts.draw_strip(places, drawn.end_tick, flags, texts.say("cli.charts.places"))
-
-
-def _deductions(score: Score, findings: Sequence[Finding], texts: Texts, case: Case) -> list[tuple[str, int]]:
-    titles = {finding.rule: telling.say_finding(case, finding, texts) for finding in findings}
-    return [
-        (titles[name] if name in titles else texts.say(f"cli.deductions.{name}"), points)
-        for name, points in score.deductions
-    ]
 
 
 def _done(attempt: Attempt, texts: Texts) -> list[DoneRow]:

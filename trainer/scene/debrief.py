@@ -11,7 +11,7 @@ import pygame
 from trainer.authoring.compile import Job
 from trainer.core.attempt import Attempt, Entry
 from trainer.core.units import TICKS_PER_S
-from trainer.records import pages, telling, traces
+from trainer.records import debriefing, pages, telling, traces
 from trainer.records.charts import Chart, clock
 from trainer.records.pages import FindingRow
 from trainer.scene.charts import draw_chart, draw_strip
@@ -49,6 +49,7 @@ class Debrief(Screen):
         self.folder = folder
         self.score = attempt.score()
         self.rows = pages.finding_rows(attempt.case, attempt.findings, desk.texts)
+        self.taken = debriefing.taken(attempt.case, self.score, attempt.findings, desk.texts)
         self.flags = pages.flags_of(attempt.findings)
         self.done = [self._done(number, entry) for number, entry in enumerate(attempt.log)]
         self.drawn: traces.Traces | None = None
@@ -191,17 +192,27 @@ class Debrief(Screen):
         ) as view:
             y = view.top
             for row in self.rows:
-                y = self._draw_finding(surface, row, view.left, y, view.width) + kit.px(8)
-            late = [points for name, points in self.score.deductions if name == "time_over_par"]
-            if late:
-                text = desk.say("screens.debrief.time")
-                kit.text(surface, text, (view.left, y), 14, INK)
-                cost = desk.say("screens.debrief.points", points=late[0])
-                kit.text(surface, cost, (view.left + view.width, y), 14, INK, True, anchor="topright")
-                y += kit.line(14) + kit.px(10)
+                inset = kit.px(28) if row.follows else 0
+                y = self._draw_finding(surface, row, view.left + inset, y, view.width - inset) + kit.px(8)
+            y = self._draw_points(surface, view.left, y, view.width) + kit.px(10)
             text = desk.say("caution.debrief")
             y = caution_box(kit, surface, text, (view.left, y), view.width).bottom
             view.bottom = self._draw_done(surface, view.left, y + kit.px(14), view.width)
+
+    def _draw_points(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
+        """What points were taken for, and each deduction with its reason."""
+        desk, kit = self.desk, self.desk.kit
+        y = kit.paragraph(
+            surface, debriefing.parts_line(self.score, desk.texts), (x, y), width, 14, INK, True
+        )
+        for row in self.taken:
+            cost = desk.say("screens.debrief.points", points=row.points)
+            wide = kit.width(cost, 13, True) + kit.px(12)
+            kit.text(surface, cost, (x + width, y), 13, INK, True, anchor="topright")
+            number = f"{row.numbers[0]}.  " if row.numbers else ""
+            y = kit.paragraph(surface, number + row.title, (x, y), width - wide, 13)
+            y = kit.paragraph(surface, row.why, (x, y), width - wide, 12, MUTED) + kit.px(3)
+        return y
 
     def _draw_done(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
         """Everything that was done, and what the yard did not let happen."""
@@ -226,10 +237,10 @@ class Debrief(Screen):
         left = x + 2 * pad + sign_wide
         sign, colour = SEVERITY[row.severity]
         small = row.severity_name + (f", {desk.say('screens.debrief.fails')}" if row.fails else "")
+        if row.follows:
+            small = f"{desk.say('cli.points.followed', number=row.follows)}  ·  {small}"
         head = f"{row.number}.  {small}  ·  {desk.say('screens.debrief.at', time=row.at)}"
-        source = (
-            desk.say("screens.debrief.source", source=row.source) if row.source else ""
-        )
+        source = desk.say("screens.debrief.source", source=row.source) if row.source else ""
         tall = 2 * pad + kit.height(head, inner, 12.5) + kit.height(row.title, inner, 15, True) + kit.px(4)
         tall += kit.height(row.harm, inner, 13.5) if row.harm else 0
         numbers = bool(row.measured)
