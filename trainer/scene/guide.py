@@ -97,7 +97,7 @@ class Guide:
         return grown
 
     def _called_for(self, bits: int) -> bool:
-        """Count steps that held from the start, were lost on the way, and have been made good in their turn."""
+        """Count steps that held from the start, were lost on the way and have been made good in turn."""
         grown = False
         listed_before: list[str] = []
         for step in self.case.steps:

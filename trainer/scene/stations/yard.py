@@ -12,6 +12,7 @@ from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
 from trainer.scene.stations.hands import (
+    SHOWN,
     Box,
     Dial,
     Handwork,
@@ -32,8 +33,14 @@ _TOOLS = (
 _STAND_UP_M = 0.34
 _SHOWN_S = 6.0
 _WALK_S = 1.3
-_SPOT_X = 60.0
-"""Where the trainee's figure stands in this view."""
+_SIZE = 0.8
+"""Size of both machines against the drawings: with the gap of a job's start the pair fills the stage."""
+_AHEAD, _BEHIND = 404.0, 236.0
+"""How far the pair reaches ahead of the rear axle (ballast) and behind the pins (chock), in drawings."""
+_PERSON_ROOM = 62.0
+"""What is left free ahead of the pair, where the trainee's figure stands."""
+_GAP_SHOWN_M = 3.6
+"""A tractor further off is shown at this distance, and the distance is told."""
 
 
 class Overview(Handwork):
@@ -46,9 +53,8 @@ class Overview(Handwork):
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
         art = yard.art
-        self._px_per_m = float(art.note("scales", "yard_px_per_m"))
+        self._px_per_m = float(art.note("scales", "yard_px_per_m")) * _SIZE
         self._ground_y = float(art.note("yard", "ground_y"))
-        self._planter_x = float(art.note("yard", "parked_planter_lower_pin_x"))
         self._reading: tuple[str, float] | None = None
         self._came_s = 0.0
         self._fan_turn = 0.0
@@ -56,25 +62,28 @@ class Overview(Handwork):
     # --- where everything stands --------------------------------------------------------------------------
 
     def _axle_x(self) -> float:
-        """Where the tractor's rear axle is: the implement stays, the tractor comes and goes."""
-        case, state = self.yard.case, self.yard.state
+        """Where the tractor's rear axle is."""
+        return self._parked_x() - self._reach() - self._gap()
+
+    def _gap(self) -> float:
+        return self.eased("gap", min(self.yard.state.gap_um / 1e6, _GAP_SHOWN_M), 6.0) * self._px_per_m
+
+    def _reach(self) -> float:
+        """From the rear axle to the hooks."""
+        case = self.yard.case
         parked = linkage.ball_m(
             case.tractor.linkage,
             linkage.angle_for_ball_height_rad(case.tractor.linkage, case.implement.parked_ball_m),
         )
-        reach = parked[0] * self._px_per_m + self._hook_offset()
-        gap = self.eased("gap", min(state.gap_um / 1e6, 9.0), 6.0)
-        return self._parked_x() - reach - gap * self._px_per_m
+        hook = self.anchor("quick_coupler_side", "lower_hook")[0]
+        return parked[0] * self._px_per_m + (hook - self.anchor("quick_coupler_side", "ball")[0]) * _SIZE
 
     def _parked_x(self) -> float:
-        """Where the implement's pins stand: further to the right while the tractor is away from it."""
-        gap = self.eased("gap", min(self.yard.state.gap_um / 1e6, 9.0), 6.0)
-        return max(self._planter_x, min(self._planter_x + 70.0, 492.0 + gap * self._px_per_m))
-
-    def _hook_offset(self) -> float:
-        return (
-            self.anchor("quick_coupler_side", "lower_hook")[0] - self.anchor("quick_coupler_side", "ball")[0]
-        )
+        """Where the implement's pins are shown: the pair keeps to the middle, so the implement moves too."""
+        long = _AHEAD * _SIZE + self._reach() + self._gap() + _BEHIND * _SIZE
+        spare = SHOWN[2] - long
+        left = _PERSON_ROOM + max(0.0, spare - _PERSON_ROOM) / 2
+        return left + _AHEAD * _SIZE + self._reach() + self._gap()
 
     def _angle(self) -> float:
         height = self.eased("hitch", self.yard.state.hitch_um / 1e6)
@@ -95,7 +104,9 @@ class Overview(Handwork):
 
     def _pin(self) -> Place:
         if self.yard.state.engaged:
-            return self.from_anchor("quick_coupler_side", "ball", self._ball(), "lower_hook", self._pitch())
+            return self.from_anchor(
+                "quick_coupler_side", "ball", self._ball(), "lower_hook", self._pitch(), _SIZE
+            )
         height = self.eased("pin", pin_height_um(self.yard.case, self.yard.state) / 1e6)
         return self._parked_x(), self._ground_y - height * self._px_per_m
 
@@ -104,10 +115,11 @@ class Overview(Handwork):
         return round(math.degrees(pitch) / 0.5) * 0.5 if abs(pitch) < 0.5 else 0.0
 
     def _on(self, point: str) -> Place:
-        return self.from_anchor("planter_side", "lower_pin", self._pin(), point, self._lean())
+        return self.from_anchor("planter_side", "lower_pin", self._pin(), point, self._lean(), _SIZE)
 
     def _on_tractor(self, point: str) -> Place:
-        return self.from_anchor("tractor_side", "rear_axle_ground", (self._axle_x(), self._ground_y), point)
+        at = self._axle_x(), self._ground_y
+        return self.from_anchor("tractor_side", "rear_axle_ground", at, point, size=_SIZE)
 
     # --- spots --------------------------------------------------------------------------------------------
 
@@ -125,18 +137,18 @@ class Overview(Handwork):
                 accepts=True,
             )
 
-        planter: Box = (bar[0] + 30, bar[1] - 110, 150, 190)
+        planter: Box = (bar[0] + 24, bar[1] - 88, 120, 152)
         spots = [
             Spot("ground", (10, self._ground_y + 30, 960, 32), self.word("yard.ground"), accepts=True),
             walk("bench", (700, 270, 180, 110)),
-            walk("seat", (cab[0] - 44, cab[1] - 104, 150, 170)),
+            walk("seat", (cab[0] - 35, cab[1] - 83, 120, 136)),
             walk("implement", planter),
-            walk("panel", (pto[0] - 18, pto[1] - 96, 62, 112)),
-            walk("hitch", (ball[0] - 46, ball[1] - 40, 78, 92)),
-            Spot("axle", (wheel[0] - 62, wheel[1] - 62, 124, 128), self.word("yard.axle"), accepts=True),
+            walk("panel", (pto[0] - 15, pto[1] - 77, 52, 90)),
+            walk("hitch", (ball[0] - 38, ball[1] - 30, 66, 74)),
+            Spot("axle", (wheel[0] - 50, wheel[1] - 50, 100, 104), self.word("yard.axle"), accepts=True),
             Spot(
                 "nose",
-                (hook[0] - 44, hook[1] - 36, 74, 76),
+                (hook[0] - 36, hook[1] - 30, 62, 64),
                 self.word("yard.nose"),
                 thing="hung" if self.yard.state.ballast_kg else "",
                 dial=self._ballast_dial(),
@@ -147,7 +159,7 @@ class Overview(Handwork):
         spots.append(
             Spot(
                 f"engine:{deed}",
-                (cab[0] - 40, cab[1] + 78, 74, 26),
+                (cab[0] - 36, cab[1] + 62, 68, 26),
                 self.word(f"yard.engine_{deed}"),
                 tap=lambda: self.do("engine", deed),
             )
@@ -225,14 +237,16 @@ class Overview(Handwork):
     def draw(self, surface: pygame.Surface) -> None:
         self.show_layer(surface, self.layer("ground", "yard", self._paint_ground, opaque=True))
         axle = self._axle_x()
-        self.put(surface, "shadow_tractor", (axle - 140, self._ground_y + 4), (240, 11))
-        self.put(surface, "shadow_planter", (self._pin()[0] + 96, self._ground_y + 4), (120, 11))
+        self.put(surface, "shadow_tractor", (axle - 140 * _SIZE, self._ground_y + 4), (240, 11), _SIZE)
+        planter = self._pin()[0] + 96 * _SIZE
+        self.put(surface, "shadow_planter", (planter, self._ground_y + 4), (120, 11), _SIZE)
         self._draw_oil(surface)
         self._draw_planter(surface)
         self._draw_linkage(surface)
         self._draw_tractor(surface)
         self._draw_person(surface)
         self._draw_labels(surface)
+        self._draw_drop_places(surface)
         tray = self.layer("tray", "yard", lambda made: self.paint_tray(made, _TOOLS, "yard"))
         self.show_layer(surface, tray)
         self.hover_box(surface)
@@ -279,26 +293,28 @@ class Overview(Handwork):
         litres = self.yard.state.lost_oil_mm3 / 1e6
         if litres > 0.0005:
             size = min(1.2, 0.22 + 0.45 * math.sqrt(litres))
-            self.put(surface, "oil_pool", (self._axle_x() + 78, self._ground_y + 14), (90, 26), size)
+            at = self._axle_x() + 78 * _SIZE, self._ground_y + 12
+            self.put(surface, "oil_pool", at, (90, 26), size * _SIZE)
 
     def _draw_planter(self, surface: pygame.Surface) -> None:
         state, lean = self.yard.state, self._lean()
         pivot = self._on("lift_assist_pivot")
         first, wheel = self.anchor("lift_assist", "pivot"), self.anchor("lift_assist", "wheel")
-        radius = self.anchor("lift_assist", "ground")[1] - wheel[1]
-        down = max(-0.9, min(0.97, (self._ground_y - radius - pivot[1]) / math.dist(first, wheel)))
+        radius = (self.anchor("lift_assist", "ground")[1] - wheel[1]) * _SIZE
+        arm = math.dist(first, wheel) * _SIZE
+        down = max(-0.9, min(0.97, (self._ground_y - radius - pivot[1]) / arm))
         rest = math.atan2(wheel[1] - first[1], wheel[0] - first[0])
         turned = round(math.degrees(rest - math.asin(down)))
-        on_wheel = self.from_anchor("lift_assist", "pivot", pivot, "wheel", turned)
+        on_wheel = self.from_anchor("lift_assist", "pivot", pivot, "wheel", turned, _SIZE)
+        chock = self.anchor("chock", "ground")
         if state.chock_right:
-            self.put(
-                surface, "chock", (on_wheel[0] + 34, self._ground_y + 1), self.anchor("chock", "ground"), 0.85
-            )
-        self.put(surface, "lift_assist", pivot, first, 1.0, turned)
-        self.put(surface, "planter_side", self._pin(), self.anchor("planter_side", "lower_pin"), 1.0, lean)
+            self.put(surface, "chock", (on_wheel[0] + 28, self._ground_y + 1), chock, 0.85 * _SIZE)
+        self.put(surface, "lift_assist", pivot, first, _SIZE, turned)
+        self.put(surface, "planter_side", self._pin(), self.anchor("planter_side", "lower_pin"), _SIZE, lean)
         raised = self.eased("stand", 0.0 if state.stands else _STAND_UP_M, 5.0)
         x, y = self._on("stand_sleeve")
-        self.put(surface, "stand", (x, y - raised * self._px_per_m), self.anchor("stand", "sleeve_pin"))
+        at = x, y - raised * self._px_per_m
+        self.put(surface, "stand", at, self.anchor("stand", "sleeve_pin"), _SIZE)
         strokes = [
             work.stroke_um / (function.stroke_m * 1e6)
             for function, work in zip(self.yard.case.implement.functions, state.works, strict=True)
@@ -310,41 +326,43 @@ class Overview(Handwork):
             "marker_arm",
             self._on("marker_pivot"),
             self.anchor("marker_arm", "pivot"),
-            1.0,
+            _SIZE,
             round(-70 * out / 2) * 2.0,
         )
         self._draw_fan(surface)
         if state.chock_left:
-            self.put(surface, "chock", (on_wheel[0] - 34, self._ground_y + 4), self.anchor("chock", "ground"))
+            self.put(surface, "chock", (on_wheel[0] - 28, self._ground_y + 4), chock, _SIZE)
 
     def _draw_fan(self, surface: pygame.Surface) -> None:
         x, y = self.view.at(*self._on("fan"))
-        far = 10.5 * self.view.scale
+        far = 10.5 * _SIZE * self.view.scale
         pygame.draw.aacircle(surface, GRAPHITE[2], (x, y), round(far * 1.15))
         for blade in range(5):
             angle = self._fan_turn + blade * math.tau / 5
             tip = (x + far * math.cos(angle), y + far * math.sin(angle))
             pygame.draw.aaline(surface, STEEL[3], (x, y), tip, self.px(3))
-        pygame.draw.aacircle(surface, PLUM[4], (x, y), self.px(3.5))
+        pygame.draw.aacircle(surface, PLUM[4], (x, y), self.px(3))
 
     def _draw_linkage(self, surface: pygame.Surface) -> None:
         state = self.yard.state
         low = self._on_tractor("lower_pivot")
-        shift = self.eased("drawbar", 22.0 if state.drawbar_stowed else 0.0, 5.0)
+        shift = self.eased("drawbar", 22.0 if state.drawbar_stowed else 0.0, 5.0) * _SIZE
         root = self._on_tractor("drawbar_root")
-        self.put(surface, "drawbar", (root[0] - shift, root[1]), self.anchor("drawbar", "drawbar_root"))
+        at = root[0] - shift, root[1]
+        self.put(surface, "drawbar", at, self.anchor("drawbar", "drawbar_root"), _SIZE)
         self.put(
             surface,
             "lower_link",
             low,
             self.anchor("lower_link", "front_ball"),
-            1.0,
+            _SIZE,
             round(math.degrees(self._angle())),
         )
         top = self._on_tractor("top_pivot")
         ball, pitch = self._ball(), self._pitch()
-        self.put(surface, "quick_coupler_side", ball, self.anchor("quick_coupler_side", "ball"), 1.0, pitch)
-        end = self.from_anchor("quick_coupler_side", "ball", ball, "top_link_pin", pitch)
+        coupler = self.anchor("quick_coupler_side", "ball")
+        self.put(surface, "quick_coupler_side", ball, coupler, _SIZE, pitch)
+        end = self.from_anchor("quick_coupler_side", "ball", ball, "top_link_pin", pitch, _SIZE)
         eye, other = self.anchor("top_link", "tractor_eye"), self.anchor("top_link", "implement_eye")
         size = math.dist(top, end) / math.dist(eye, other)
         self.put(
@@ -368,7 +386,7 @@ class Overview(Handwork):
                 dots.append(
                     self.view.at(
                         start[0] + (end[0] - start[0]) * t,
-                        start[1] + (end[1] - start[1]) * t + (14 + 6 * index) * 4 * t * (1 - t),
+                        start[1] + (end[1] - start[1]) * t + (11 + 5 * index) * 4 * t * (1 - t),
                     )
                 )
             pygame.draw.lines(surface, INK, False, dots, self.px(4))
@@ -385,6 +403,7 @@ class Overview(Handwork):
             "tractor_side",
             (axle, self._ground_y + shake),
             self.anchor("tractor_side", "rear_axle_ground"),
+            _SIZE,
         )
         if state.ballast_kg:
             at = self._on_tractor("ballast_hook")
@@ -393,16 +412,16 @@ class Overview(Handwork):
                 self.put(
                     surface,
                     "front_ballast",
-                    (at[0] + 9 - 7 * index, at[1]),
+                    (at[0] + (9 - 7 * index) * _SIZE, at[1]),
                     self.anchor("front_ballast", "ballast_hook"),
-                    0.8,
+                    0.8 * _SIZE,
                 )
         for name, anchor in (("wheel_front", "front_axle"), ("wheel_rear", "rear_axle")):
             at = self._on_tractor(anchor)
-            radius = self.anchor(name, "ground")[1] - self.anchor(name, "axle")[1]
-            turned = round(math.degrees((self._planter_x - axle) / radius) / 4) * 4.0 % 360
-            self.put(surface, name, at, self.anchor(name, "axle"), 1.0, turned)
-            self.put(surface, f"{name}_light", at, self.anchor(f"{name}_light", "axle"))
+            radius = (self.anchor(name, "ground")[1] - self.anchor(name, "axle")[1]) * _SIZE
+            turned = round(math.degrees(self._gap() / radius) / 4) * 4.0 % 360
+            self.put(surface, name, at, self.anchor(name, "axle"), _SIZE, turned)
+            self.put(surface, f"{name}_light", at, self.anchor(f"{name}_light", "axle"), _SIZE)
         if state.engine and not self.yard.calm:
             self._draw_exhaust(surface)
 
@@ -417,14 +436,14 @@ class Overview(Handwork):
 
     def _draw_person(self, surface: pygame.Surface) -> None:
         walked = 1.0 if self.yard.calm else min(1.0, (self.yard.now_s - self._came_s) / _WALK_S)
-        x = _SPOT_X - 110 * (1 - walked)
+        x = self._axle_x() - _AHEAD * _SIZE - 30.0 - 110 * (1 - walked)
         name = "person" if walked >= 1.0 else ("person_walk1", "person_walk2")[int(self.yard.now_s * 5) % 2]
-        self.put(surface, name, (x, 616), self.anchor(name, "feet"), 0.98, mirrored=False)
+        self.put(surface, name, (x, 606), self.anchor(name, "feet"), 0.84)
 
     def _draw_labels(self, surface: pygame.Surface) -> None:
         for name in ("seat", "panel", "hitch", "implement", "bench"):
             spot = self.spot(f"go:{name}")
-            if spot is not None and (self.hovering(spot.id) or self.held is None):
+            if spot is not None:
                 x, y, wide, tall = spot.box
                 low = name == "hitch"
                 self.plate(
@@ -442,12 +461,31 @@ class Overview(Handwork):
         self.plate(surface, site.title, (900, 600), 12.5)
         if self.yard.state.ballast_kg:
             hook = self._on_tractor("ballast_hook")
-            self.plate(
-                surface,
-                self.yard.amount("mass", self.yard.state.ballast_kg),
-                (max(hook[0], 50), hook[1] - 46),
-                12.5,
-            )
+            told = self.yard.amount("mass", self.yard.state.ballast_kg)
+            self.plate(surface, told, (hook[0] - 6, hook[1] - 38), 12.5)
+        gap = self.yard.state.gap_um / 1e6
+        if gap > _GAP_SHOWN_M:
+            told = self.word("yard.away", distance=self.yard.amount("distance", gap))
+            self.plate(surface, told, (self._pin()[0] - self._gap() / 2, self._ground_y - 24), 13, SHEET)
+
+    def _draw_drop_places(self, surface: pygame.Surface) -> None:
+        """Where what is in the hand can be put."""
+        if self.held is None:
+            return
+        places = {
+            "eye": ("go:panel", "go:implement"),
+            "weight": ("nose",),
+            "hung": ("weight",),
+            "axle_scale": ("axle",),
+        }
+        for name in places.get(self.held.thing, ()):
+            spot = self.spot(name)
+            if spot is not None:
+                self.ring(surface, spot.centre, 30 if name != "axle" else 50, SHEET, 2.0)
+        if self.held.thing == "level":
+            box = self.view.area(*self.spots()[0].box)
+            pygame.draw.rect(surface, INK, box, self.px(4), self.px(8))
+            pygame.draw.rect(surface, SHEET, box.inflate(-2, -2), self.px(2), self.px(8))
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
         if self._reading is None or self.yard.now_s > self._reading[1]:
@@ -469,4 +507,4 @@ class Overview(Handwork):
             self.plate(surface, self.word("yard.slope", amount=text), (640, 580), 15, SHEET)
         else:
             x, y = self._on_tractor("front_axle")
-            self.plate(surface, self.word("yard.front", amount=text), (max(x, 120), y - 84), 15, SHEET)
+            self.plate(surface, self.word("yard.front", amount=text), (max(x, 120), y - 70), 15, SHEET)
