@@ -201,6 +201,10 @@ def _agreement(graded: Regrade, texts: Texts, console: Console) -> None:
     say = texts.say
     for what, then, now in graded.version_differences:
         print_plain(console, say("cli.grade.versions", what=what, then=then, now=now))
+    for what, version, reason in graded.version_reasons:
+        print_plain(console, say("cli.grade.change", what=what, version=version, reason=reason))
+    if graded.record.chain is None:
+        print_plain(console, say("cli.grade.unchained"))
     difference = graded.first_difference
     if difference is None:
         if graded.claimed is None:

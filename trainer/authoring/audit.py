@@ -18,7 +18,7 @@ from typing import Any
 
 from trainer.authoring import orders
 from trainer.authoring.compile import Item, Job, compile_texts
-from trainer.authoring.oracle import DAMAGE, FUNCTION, INJURY, NONE, Mark, Oracle
+from trainer.authoring.oracle import CLASSES, DAMAGE, FUNCTION, INJURY, NONE, Mark, Oracle
 from trainer.core.actions import TESTS, WORDS, Action, as_line, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS, Case, Step
@@ -422,16 +422,16 @@ def safe_run(job: Job, seed: int, number: int) -> Audited:
     """Play a drawn safe order."""
     order = orders.safe_order(job.case, draw(seed, job.name, SAFE, number))
     items = orders.answer_items(job, order)
-    return _audited(number, SAFE, ", ".join(order), watch(job.case, job.rules, items))
+    return audited(number, SAFE, ", ".join(order), watch(job.case, job.rules, items))
 
 
 def unsafe_run(job: Job, seed: int, number: int) -> Audited:
     """Play a drawn wrong run."""
     operator, edit, items = unsafe_items(job, draw(seed, job.name, "unsafe", number))
-    return _audited(number, operator, edit, watch(job.case, job.rules, items))
+    return audited(number, operator, edit, watch(job.case, job.rules, items))
 
 
-def _audited(number: int, operator: str, edit: str, run: Watched) -> Audited:
+def audited(number: int, operator: str, edit: str, run: Watched) -> Audited:
     done = tuple(as_line(entry.action) + (" refused" if entry.refused else "") for entry in run.log)
     marks = tuple(sorted(run.oracle.marks.values(), key=lambda mark: mark.tick))
     return Audited(number, operator, edit, run.oracle.harm, marks, tuple(run.findings), done)
@@ -491,7 +491,7 @@ class Report:
                     "caught": sum(run.caught for run in self.of_class(harm)),
                     "failed": sum(run.failed for run in self.of_class(harm)),
                 }
-                for harm in (INJURY, DAMAGE, FUNCTION, NONE)
+                for harm in CLASSES
             },
             "criteria": {
                 name: {"harm": harm, "runs": met, "caught": caught}

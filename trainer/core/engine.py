@@ -24,6 +24,7 @@ from trainer.core.motion import advance
 from trainer.core.readings import (
     fan_rev_min,
     handed_in,
+    hangs,
     highest_pa,
     lies,
     lines_on,
@@ -222,7 +223,7 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
             telling.note("refused_what", target)
             continue
         word = WORDS[action.word]
-        if action.word in _REACHES_UNDER and raised(case, state):
+        if action.word in _REACHES_UNDER and hangs(case, state):
             telling.tell("reached_under", action.word)
         busy = state.tick + ticks(word.busy_s)
         state = _DEEDS[action.word](
@@ -395,7 +396,11 @@ def _unlatch(case: Case, s: State, a: Action, t: Telling) -> State:
 def _with_latch(s: State, side: str, closed: bool) -> State:
     left = closed if side == "left" else s.latch_left
     right = closed if side == "right" else s.latch_right
-    return replace(s, latch_left=left, latch_right=right, latches_seen=s.latches_seen and left and right)
+    both = left and right
+    looks = s.latch_looks if both else 0
+    return replace(
+        s, latch_left=left, latch_right=right, latches_seen=s.latches_seen and both, latch_looks=looks
+    )
 
 
 def _drawbar(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -489,6 +494,7 @@ def _uncouple(case: Case, s: State, a: Action, t: Telling) -> State:
     return replace(
         s,
         hose_at=_put(s.hose_at, hose, -1),
+        proved=_without(s.proved, case.implement.functions[case.implement.hoses[hose].function].name),
         routed=_put(s.routed, hose, False),
         hose_clean=_put(s.hose_clean, hose, s.hose_clean[hose]),
     )
@@ -511,12 +517,14 @@ def _plug(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _unplug(case: Case, s: State, a: Action, t: Telling) -> State:
     plug = case.plug(a.thing)
-    t.tell("unplugged", a.thing, case.implement.plugs[plug].role)
-    page = -1 if case.implement.plugs[plug].role == "bus" else s.page_tick
+    role = case.implement.plugs[plug].role
+    t.tell("unplugged", a.thing, role)
+    page = -1 if role == "bus" else s.page_tick
     return replace(
         s,
         plug_at=_put(s.plug_at, plug, -1),
         page_tick=page,
+        proved=_without(s.proved, "bus" if role == "bus" else "lights"),
         routed=_put(s.routed, len(s.hose_at) + plug, False),
     )
 
@@ -664,6 +672,11 @@ _T = TypeVar("_T")
 
 def _put(values: tuple[_T, ...], index: int, value: _T) -> tuple[_T, ...]:
     return (*values[:index], value, *values[index + 1 :])
+
+
+def _without(proved: tuple[str, ...], name: str) -> tuple[str, ...]:
+    """What stays proved when the line of one thing is taken off."""
+    return tuple(other for other in proved if other != name)
 
 
 _DEEDS: dict[str, Callable[[Case, State, Action, Telling], State]] = {

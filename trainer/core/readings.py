@@ -236,6 +236,11 @@ def raised(case: Case, state: State, hitch_um: int | None = None) -> bool:
     return height >= clear_um(case, state)
 
 
+def hangs(case: Case, state: State) -> bool:
+    """Whether part of the implement would come down without the hitch or without its own lift."""
+    return raised(case, state) or _lift_um(case, state, "lift") > 0
+
+
 def clear_um(case: Case, state: State) -> int:
     """Hook height above which the implement hangs free."""
     implement = case.implement
@@ -357,6 +362,7 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
     """Readings a second technician would take at hand-in: the settings at work, by the engine's own sums.
 
     Case and return pressure are those of the fan at the dial it was left on, engine at working speed;
+    `return_over_pa` is how far behind any motor that stands above what its return side is made for,
     `budget_permille` is the flow all functions ask for together at their dials, in thousandths of what the
     pump gives; `population_permille` the seeding error of the chosen speed source at the usual wheel slip.
     """
@@ -384,6 +390,10 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
     return {
         "case_pa": max(whole(flow.case_pa) for flow in solution.functions),
         "return_pa": max(whole(flow.return_pa) for flow in solution.functions),
+        "return_over_pa": max(
+            max(0, whole(flow.return_pa - function.return_limit_pa)) if function.return_limit_pa else 0
+            for function, flow in zip(case.implement.functions, solution.functions, strict=True)
+        ),
         "budget_permille": whole(1000.0 * asked_together_m3_s(case, state) / solution.available_m3_s),
         "population_permille": whole(1000.0 * error) if math.isfinite(error) else 1000,
     }
