@@ -25,10 +25,12 @@ from trainer.core.attempt import Attempt
 from trainer.core.units import TICK_S
 from trainer.lang import Texts
 from trainer.records import journal
+from trainer.records.attempt_file import Notes
 from trainer.scene.art import Art
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import MODES, Desk, Screen, Settings
 from trainer.scene.kit import BASE, Kit
+from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
 from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished, course_title
 from trainer.scene.shell import Driver, Shell
@@ -94,7 +96,9 @@ class Program:
         self.desk.doors = {
             "first": self.first,
             "sheet": partial(self._or_tell, self.sheet),
+            "plan": self.plan,
             "yard": self.yard,
+            "branch": self.branch,
             "resume": partial(self._or_tell, self.resume),
             "set_aside": self.set_aside,
             "leave": self.leave,
@@ -104,6 +108,8 @@ class Program:
         self.running = True
         self.journal: journal.Journal | None = None
         self.job: Job | None = None
+        self.finished: Path | None = None
+        """Where the record of the attempt that was debriefed last lies."""
         self._told = ""
         self._left_over_s = 0.0
 
@@ -127,16 +133,19 @@ class Program:
             unfinished = Unfinished(path, next((job.title for job in jobs if job.name == name), name))
         self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble))
 
-    def sheet(self, name: str) -> None:
+    def sheet(self, name: str, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
         self.job = load_job(name)
         self.desk.settings.job = name
-        self.desk.show(JobSheet(self.desk, self.job))
+        self.desk.show(JobSheet(self.desk, self.job, read, plan))
 
-    def yard(self, job: Job, mode: str, read: tuple[str, ...] = ()) -> None:
-        """Begin an attempt; papers looked through on the job sheet go on record first."""
+    def plan(self, job: Job, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
+        self.desk.show(PlanBoard(self.desk, job, read, plan))
+
+    def yard(self, job: Job, mode: str, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
+        """Begin an attempt; papers read on the job sheet go on record first, the plan in its header."""
         self._close_journal()
         self.job = job
-        self.journal = journal.start(job)
+        self.journal = journal.start(job, notes=Notes(plan))
         self._remember(self.journal.path, mode)
         shell = Shell(self.desk, self.journal.attempt, self.journal, mode)
         shell.read_first(read)
@@ -151,6 +160,16 @@ class Program:
         mode = settings.running_mode if settings.running == path.name else settings.mode
         self.desk.show(Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True))
 
+    def branch(self, first: Attempt, mode: str, tick: int, plan: tuple[str, ...] = ()) -> None:
+        """Try again from a tick of an attempt that is over; its own record stays as it is."""
+        self._close_journal()
+        if self.job is None:
+            return
+        of = self.finished.name if self.finished is not None else self.job.name
+        self.journal = journal.branch(self.job, first, tick, of, plan)
+        self._remember(self.journal.path, mode)
+        self.desk.show(Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True))
+
     def set_aside(self, path: Path) -> None:
         journal.set_aside(path)
         self.first()
@@ -160,11 +179,13 @@ class Program:
         self.first()
 
     def debrief(self, attempt: Attempt, mode: str) -> None:
+        plan: tuple[str, ...] = ()
         if self.journal is not None:
-            self.journal.finish()
+            plan = self.journal.notes.plan
+            self.finished = self.journal.finish()
             self.journal = None
         if self.job is not None:
-            self.desk.show(Debrief(self.desk, self.job, attempt, mode, self.folder / "pages"))
+            self.desk.show(Debrief(self.desk, self.job, attempt, mode, self.folder / "pages", plan))
 
     def quit(self) -> None:
         self.running = False

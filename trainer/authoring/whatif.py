@@ -29,6 +29,7 @@ from trainer.core.units import TICKS_PER_S, rev_min
 
 _MOST_EARLIER = 10
 _MOST_MISSING = 14
+_REWIND_TICKS = 5 * TICKS_PER_S
 _NOT_A_DEED = ("go", "wait", "read")
 _MADE_GOOD = {
     "engine_off": "ground",
@@ -139,6 +140,23 @@ def each_alternative(
     for finding in roots:
         if wanted():
             yield rerun.put_right(finding, wanted)
+
+
+def rewind_tick(attempt: Attempt, finding: Finding) -> int:
+    """The tick to try again from: that of the last action begun at least 5 s before the finding, so that it
+    can be done otherwise too; 0 where there is none.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> job = load_job("first-week/couple")
+    >>> attempt = Attempt(job.case, job.rules)
+    >>> for line in ("go: seat", "key: on", "engine: start", "wait: 20 s", "go: hitch"):
+    ...     attempt.settle()
+    ...     _ = attempt.do(from_line(line))
+    >>> rewind_tick(attempt, attempt.findings[0]) == attempt.log[3].tick
+    True
+    """
+    latest = finding.tick - _REWIND_TICKS
+    return max((entry.tick for entry in attempt.log if entry.tick <= latest), default=0)
 
 
 # --- one edited run -----------------------------------------------------------------------------------------

@@ -33,6 +33,7 @@ from trainer.scene.palette import (
     SHEET,
     VERMILLION,
 )
+from trainer.scene.review import Review
 from trainer.scene.screens import caution_box
 
 
@@ -41,7 +42,15 @@ class Debrief(Screen):
 
     name = "debrief"
 
-    def __init__(self, desk: Desk, job: Job, attempt: Attempt, mode: str, folder: Path) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        job: Job,
+        attempt: Attempt,
+        mode: str,
+        folder: Path,
+        plan: tuple[str, ...] = (),
+    ) -> None:
         super().__init__(desk)
         self.job = job
         self.attempt = attempt
@@ -50,6 +59,7 @@ class Debrief(Screen):
         self.score = attempt.score()
         self.rows = pages.finding_rows(attempt.case, attempt.findings, desk.texts)
         self.taken = debriefing.taken(attempt.case, self.score, attempt.findings, desk.texts)
+        self.review = Review(desk, job, attempt, mode, plan)
         self.flags = pages.flags_of(attempt.findings)
         self.done = [self._done(number, entry) for number, entry in enumerate(attempt.log)]
         self.drawn: traces.Traces | None = None
@@ -68,6 +78,9 @@ class Debrief(Screen):
         if self.drawn is None and not self._drawing.ident:
             self._drawing.start()
 
+    def leave(self) -> None:
+        self.review.stop()
+
     def finish_drawing(self) -> None:
         """Wait for the traces (for pictures and tests)."""
         self.enter()
@@ -75,6 +88,7 @@ class Debrief(Screen):
 
     def _record(self) -> None:
         self.drawn = traces.record(self.attempt.case, tuple(self.attempt.log), self.attempt.state.tick)
+        self.review.begin()
 
     def status(self) -> dict[str, object]:
         return {
@@ -193,8 +207,11 @@ class Debrief(Screen):
             y = view.top
             for row in self.rows:
                 inset = kit.px(28) if row.follows else 0
-                y = self._draw_finding(surface, row, view.left + inset, y, view.width - inset) + kit.px(8)
+                card = pygame.Rect(view.left + inset, y, view.width - inset, 0)
+                card.height = self._draw_finding(surface, row, card.left, y, card.width) - y
+                y = self.review.draw(surface, row, card) + kit.px(8)
             y = self._draw_points(surface, view.left, y, view.width) + kit.px(10)
+            y = self.review.draw_plan(surface, view.left, y, view.width) + kit.px(6)
             text = desk.say("caution.debrief")
             y = caution_box(kit, surface, text, (view.left, y), view.width).bottom
             view.bottom = self._draw_done(surface, view.left, y + kit.px(14), view.width)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -349,12 +350,14 @@ class JobSheet(Screen):
 
     name = "sheet"
 
-    def __init__(self, desk: Desk, job: Job) -> None:
+    def __init__(self, desk: Desk, job: Job, opened: Sequence[str] = (), plan: tuple[str, ...] = ()) -> None:
         super().__init__(desk)
         self.job = job
         self.case: Case = job.case
         self.paper = ""
-        self.opened: list[str] = []
+        self.opened: list[str] = list(opened)
+        self.plan = plan
+        """As it was left on the plan board."""
 
     def draw(self, surface: pygame.Surface) -> None:
         desk, kit = self.desk, self.desk.kit
@@ -410,9 +413,13 @@ class JobSheet(Screen):
         wide = kit.width(label, 16, True) + kit.px(60)
         start = pygame.Rect(window.right - margin - wide, foot, wide, button)
         kit.button(surface, start, label, "sheet.start", self._start, kind="strong", size=16)
+        label = desk.say("screens.sheet.plan")
+        wide = kit.width(label, 16, True) + kit.px(40)
+        plan = pygame.Rect(start.left - kit.px(10) - wide, foot, wide, button)
+        kit.button(surface, plan, label, "sheet.plan", self._plan, kind="bar", size=16)
         note = desk.say("screens.sheet.papers_note")
-        if kit.width(note, 13) < start.left - margin - back - 2 * gap:
-            kit.text(surface, note, (start.left - gap, start.centery), 13, BAR_MUTED, anchor="midright")
+        if kit.width(note, 13) < plan.left - margin - back - 2 * gap:
+            kit.text(surface, note, (plan.left - gap, plan.centery), 13, BAR_MUTED, anchor="midright")
 
     def _draw_text(self, surface: pygame.Surface, room: pygame.Rect) -> None:
         desk, kit = self.desk, self.desk.kit
@@ -505,7 +512,10 @@ class JobSheet(Screen):
         self.desk.go("first")
 
     def _start(self) -> None:
-        self.desk.go("yard", self.job, self.desk.settings.mode, tuple(self.opened))
+        self.desk.go("yard", self.job, self.desk.settings.mode, tuple(self.opened), self.plan)
+
+    def _plan(self) -> None:
+        self.desk.go("plan", self.job, tuple(self.opened), self.plan)
 
     def handle(self, event: pygame.event.Event) -> bool:
         if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
