@@ -25,7 +25,7 @@ HEAD = """\
 
 HITCH_LAYERS = (
     "  layers: [hitch_row_unit, hitch_tractor_rear, hitch_drawbar, hitch_lift_rod, hitch_lower_link, hitch_lift_arm, "
-    "hitch_top_link, hitch_headstock, hitch_coupler, hitch_latch, hitch_stand]"
+    "hitch_top_link, hitch_headstock, hitch_coupler, hitch_top_hook, hitch_latch, hitch_stand]"
 )
 
 

@@ -14,6 +14,7 @@ from linkage import (
     latch,
     lower_link,
     stand,
+    top_hook,
     top_link,
 )
 from planter import row_unit
@@ -129,8 +130,11 @@ def scaled_parts() -> None:
     top_link(s)
     s.save()
     s = _sheet("hitch_coupler", -11, 25, -15, MAST_CM + 12)
-    coupler(s, with_latch=False)
+    coupler(s, with_latch=False, with_hook=False)
     s.mark(latch_pivot=(6, 17))
+    s.save()
+    s = _sheet("hitch_top_hook", 2, 24, MAST_CM - 12, MAST_CM + 11)
+    top_hook(s)
     s.save()
     s = _sheet("hitch_latch", -5, 14, -15, 25)
     latch(s)

@@ -83,7 +83,16 @@ def latch(s: Sheet) -> None:
     s.mark(pivot=(0, 0), handle=(3, 20), tip=(o + 1, -12))
 
 
-def coupler(s: Sheet, with_latch: bool = True) -> None:
+def top_hook(s: Sheet) -> None:
+    """The centre top hook, open upward, so that the pin drops in; it can be taken off the coupler."""
+    m, o = MAST_CM, OFFSET_CM
+    s.poly([(4, m + 4), (6, m - 9), (o - 2, m - 10), (o + 5, m - 7), (o + 8.5, m - 1), (o + 9, m + 7), (o + 5, m + 9),
+            (o + 3.6, m - 0.2), (o, m - 3.6), (o - 3.6, m - 0.2), (o - 4, m + 5), (o - 6, m + 9), (6, m + 9)],
+           s.lin(0, m + 8, o + 6, m - 10, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.2, 1.4)
+    s.mark(top_hook=(o, m))
+
+
+def coupler(s: Sheet, with_latch: bool = True, with_hook: bool = True) -> None:
     """U-frame coupler. Origin: the tractor's lower ball; the pins it holds sit OFFSET_CM behind."""
     m, o = MAST_CM, OFFSET_CM
     # upright of the U and the arch on top
@@ -91,10 +100,10 @@ def coupler(s: Sheet, with_latch: bool = True) -> None:
            s.lin(-8, 0, 8, 0, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.3, 2.5)
     s.p(f"M -2.2 -9 L -2.2 {m - 18}", None, PLUM[6], 0.9 if s.scale < 1.5 else 1.8, 0.7)
     s.p(f"M 5 -9 L 5 {m - 14}", None, PLUM[1], 0.8 if s.scale < 1.5 else 1.4, 0.6)
-    # top hook: open upward, so that the pin drops in
-    s.poly([(4, m + 4), (6, m - 9), (o - 2, m - 10), (o + 5, m - 7), (o + 8.5, m - 1), (o + 9, m + 7), (o + 5, m + 9),
-            (o + 3.6, m - 0.2), (o, m - 3.6), (o - 3.6, m - 0.2), (o - 4, m + 5), (o - 6, m + 9), (6, m + 9)],
-           s.lin(0, m + 8, o + 6, m - 10, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.2, 1.4)
+    if with_hook:
+        top_hook(s)
+    else:  # the hole for its bolt, which it hides when it is on
+        s.c(6.1, m - 4.5, 0.9, GRAPH[1], LINE, 0.8)
     # lower hook with latch and spring lever
     s.poly([(4, 8), (6, -10), (o, -11.5), (o + 6, -8), (o + 9, -2), (o + 8.6, 6), (o + 5, 6.4), (o + 3.8, -0.2), (o, -3.9),
             (o - 3.9, 0), (o - 4, 7), (6, 10)],

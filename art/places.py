@@ -211,15 +211,9 @@ def hitch() -> None:
     sky(s, 400, "#bccbd0", "#dcdedb", "#f1e7d8")
     s.c(80, 330, 460, s.rad(80, 330, 460, (0, "#fff4dc", 0.8), (0.4, "#ffeccb", 0.35), (1, "#ffeccb", 0.0)))
     clouds(s, rng, [(420, 120, 340), (900, 170, 420)], "#fbf7f0")
-    # soft, out of focus: hills, trees, the shed's wall
+    # soft, out of focus: hills
     band(s, ridge(rng, 372, 30, 60), 460, s.lin(0, 340, 0, 430, "#b9bdc2", "#cbc8c3"))
     band(s, ridge(rng, 392, 22, 60), 460, s.lin(0, 370, 0, 440, "#a9a9ad", "#beb9b2"))
-    for k in range(5):
-        d = k * 5
-        s.poly([(720 - d, 452), (724 - d, 214 - d * 0.5), (1290, 178 - d * 0.5), (1290, 452)], "#9d9299", None, r=10, op=0.16)
-    s.poly([(726, 448), (730, 226), (1290, 190), (1290, 448)], s.lin(726, 0, 1290, 0, "#a79ca3", "#8d828b"), None, op=0.8)
-    for x in range(760, 1240, 74):
-        s.box(x, 214 - (x - 730) * 0.06, 12, 240, s.lin(x, 0, x + 12, 0, SAND[4], SAND[2]), None, r=3, op=0.5)
     s.box(0, 440, W, 70, s.lin(0, 440, 0, 510, "#b9ae9d", "#aba092"))
     for _ in range(60):
         s.e(rng.uniform(0, W), rng.uniform(450, 506), rng.uniform(5, 16), rng.uniform(1, 2), rng.choice(("#9b8f81", "#cabfae")), op=0.3)

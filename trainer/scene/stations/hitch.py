@@ -14,7 +14,7 @@ import pygame
 from trainer.core import linkage
 from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
-from trainer.scene.palette import GRAPHITE, ICE, INK, PLUM, SAND, SHEET, STEEL
+from trainer.scene.palette import GRAPHITE, ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.ropes import draw_tube
 from trainer.scene.station import Yard
 from trainer.scene.stations.hands import (
@@ -34,7 +34,7 @@ _TOOLS = (
     Tool("level", "tool_level", 0.3),
     Tool("tape", "tool_tape", 0.46),
     Tool("bushing", "hitch_bushing", 0.62),
-    Tool("hook", "hitch_coupler", 0.5),
+    Tool("hook", "hitch_top_hook", 0.72),
     Tool("lock_pin", "sym_lock", 0.8),
 )
 _LATCH_OPEN_DEG = 48.0
@@ -45,13 +45,6 @@ _FAR_SIDE: Place = (-20.0, -13.0)
 """How far the right-hand side of the hitch lies behind the left in the picture."""
 _BUTTONS: Place = (10.0, 66.0)
 _LOOK_S = 6.0
-_HOOK: tuple[Place, ...] = (
-    (53, 7), (57, 11), (61, 21), (62, 34), (72, 44), (81, 35), (85, 10), (89, 8), (100, 15), (99, 38),
-    (88, 57), (66, 67), (56, 65), (50, 58), (45, 27), (47, 18),
-)  # fmt: skip
-"""Outline of the centre top hook within the coupler's drawing."""
-_BEHIND_HOOK: tuple[Place, ...] = ((45, 17), (48.5, 16), (57, 66), (55, 67), (49, 60), (44, 27))
-"""The part of the coupler's upright that the hook hides."""
 
 
 class Hitch(Handwork):
@@ -341,13 +334,6 @@ class Hitch(Handwork):
     def _paint_tray(self, surface: pygame.Surface) -> None:
         self.paint_tray(surface, _TOOLS, "hitch")
 
-    def draw_tool(self, surface: pygame.Surface, tool: Tool, at: Place, larger: float = 1.0) -> None:
-        if tool.name == "hook":
-            made = self._hook_alone()
-            surface.blit(made, made.get_rect(center=self.view.at(at[0] - 10, at[1] + 24)))
-        else:
-            super().draw_tool(surface, tool, at, larger)
-
     def _drawbar_at(self) -> Place:
         x, y = self.anchor("hitch_tractor_rear", "drawbar_root")
         axle = self.anchor("hitch_tractor_rear", "rear_axle_ground")
@@ -459,42 +445,11 @@ class Hitch(Handwork):
         self._draw_latch(surface, "right", degrees)
         self._draw_top_link(surface)
         ball, anchor = self._ball(), self.anchor("hitch_coupler", "ball")
-        if self.yard.state.top_hook:
-            self.put(surface, "hitch_coupler", ball, anchor, 1.0, degrees)
-        else:
-            self._put_bare_coupler(surface, ball, anchor, degrees)
+        self.put(surface, "hitch_coupler", ball, anchor, 1.0, degrees)
+        if self.yard.state.top_hook and not (self.held is not None and self.held.origin == "top_hook"):
+            hook = self.anchor("hitch_top_hook", "top_hook")
+            self.put(surface, "hitch_top_hook", self._on_coupler("top_hook"), hook, 1.0, degrees)
         self._draw_latch(surface, "left", degrees)
-
-    def _put_bare_coupler(self, surface: pygame.Surface, at: Place, anchor: Place, degrees: float) -> None:
-        """The coupler with its centre top hook taken off."""
-        scale = self.view.scale
-
-        def make() -> pygame.Surface:
-            made = self.yard.art.picture("hitch_coupler", scale).copy()
-            pygame.draw.polygon(made, (0, 0, 0, 0), [(x * scale, y * scale) for x, y in _HOOK])
-            behind = [(x * scale, y * scale) for x, y in _BEHIND_HOOK]
-            pygame.draw.polygon(made, PLUM[2], behind)
-            pygame.draw.aaline(made, INK, behind[1], behind[2], max(1, round(1.6 * scale)))
-            return pygame.transform.rotozoom(made, degrees, 1.0)
-
-        made = self.yard.kit.keep(("bare_coupler", degrees, scale), make)
-        width, height = self.yard.art.size("hitch_coupler")
-        middle = self.turned(at, (width / 2 - anchor[0], height / 2 - anchor[1]), degrees)
-        surface.blit(made, made.get_rect(center=self.view.at(*middle)))
-
-    def _hook_alone(self) -> pygame.Surface:
-        """The centre top hook cut out of the coupler's drawing, at the tray's size."""
-        scale = self.view.scale * 0.72
-
-        def make() -> pygame.Surface:
-            whole = self.yard.art.picture("hitch_coupler", scale)
-            made = whole.subsurface(pygame.Rect(0, 0, whole.get_width(), round(150 * scale))).copy()
-            shape = pygame.Surface(made.get_size(), pygame.SRCALPHA)
-            pygame.draw.polygon(shape, (255, 255, 255, 255), [(x * scale, y * scale) for x, y in _HOOK])
-            made.blit(shape, (0, 0), special_flags=pygame.BLEND_RGBA_MULT)
-            return made
-
-        return self.yard.kit.keep(("hook_alone", scale), make)
 
     def _draw_latch(self, surface: pygame.Surface, side: str, degrees: float) -> None:
         closed = self.yard.state.latch_left if side == "left" else self.yard.state.latch_right
