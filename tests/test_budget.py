@@ -104,9 +104,11 @@ def test_the_headland_is_where_oil_runs_short() -> None:
     assert by_oil.short_m3_s > 0.0
     assert by_shaft.short_m3_s == 0.0
     assert phase("headland_idle").short_m3_s > by_oil.short_m3_s
-    # The section with the highest load gets what is left: here the fan.
-    assert draw(by_oil, "fan").got_m3_s == pytest.approx(draw(by_oil, "fan").needs_m3_s - by_oil.short_m3_s)
-    assert draw(by_oil, "frame_lift").got_m3_s == pytest.approx(draw(by_oil, "frame_lift").needs_m3_s)
+    # Short of flow the pump's pressure falls: the heaviest loads get less, the lightest keeps all it asks.
+    missing = [one.needs_m3_s - one.got_m3_s for one in by_oil.draws]
+    assert math.fsum(missing) == pytest.approx(by_oil.short_m3_s, rel=1e-6)
+    assert draw(by_oil, "fan").got_m3_s < draw(by_oil, "fan").needs_m3_s
+    assert draw(by_oil, "markers").got_m3_s == pytest.approx(draw(by_oil, "markers").needs_m3_s)
 
 
 def test_speeds_and_strokes_follow_from_the_flow() -> None:

@@ -42,6 +42,8 @@ class Consumer:
     back: Callable[[float], float]
     """Pressure behind it, by flow into it."""
     got: float = 0.0
+    dial: float = 0.0
+    """What is asked at the dial, before the pump's cut-off cuts it."""
 
 
 @dataclass
@@ -174,8 +176,12 @@ class Network:
         assert hose_in is not None
         assert hose_out is not None
 
+        drained = self.port(index, "drain") is not None
+        through_case = (1.0 - function.volumetric_efficiency) * function.case_share if drained else 0.0
+
         def behind(flow: float) -> float:
-            return self.home(back, flow) + self.loss(hose_out, back, flow)
+            out = flow - flow * through_case
+            return self.home(back, out) + self.loss(hose_out, back, out)
 
         def before(flow: float) -> float:
             rev_min = flow * function.volumetric_efficiency / function.displacement_m3 * 60.0
@@ -243,15 +249,39 @@ class Network:
 
     # --- all together ---
 
+    def felt(self, consumer: Consumer, flow: float) -> float:
+        """Pressure at the pump: the load, and the drop over the metering edge set for the flow asked.
+
+        The edge is an orifice: its drop is the margin at the flow it is set for, and goes with the square.
+        """
+        open_centre = self.case.tractor.compensation == "open_centre"
+        margin = 0.0 if open_centre else self.case.tractor.pump_margin_pa
+        return consumer.load(flow) + margin * flow * flow / (consumer.dial * consumer.dial)
+
+    def at_pressure(self, consumer: Consumer, pressure: float, most: float) -> float:
+        """What a consumer takes at a pump pressure, up to `most`."""
+        if self.felt(consumer, most) <= pressure:
+            return most
+        if self.felt(consumer, 0.0) >= pressure:
+            return 0.0
+        root = brentq(lambda q: self.felt(consumer, q) - pressure, 0.0, most, xtol=1e-18, rtol=1e-14)
+        return float(root)
+
     def let_through(self, consumer: Consumer) -> float:
         """What a consumer takes when the pump gives no more than its cut-off."""
-        cutoff = self.case.tractor.pump_cutoff_pa
-        if consumer.load(consumer.asked) <= cutoff:
-            return consumer.asked
-        if consumer.load(0.0) >= cutoff:
-            return 0.0
-        root = brentq(lambda flow: consumer.load(flow) - cutoff, 0.0, consumer.asked, xtol=1e-18, rtol=1e-14)
-        return float(root)
+        return self.at_pressure(consumer, self.case.tractor.pump_cutoff_pa, consumer.dial)
+
+    def settle(self, sections: Sequence[Consumer], left: float) -> float:
+        """Pressure at which sections that ask for more than there is take just what there is."""
+        highest = max(self.felt(each, each.asked) for each in sections)
+
+        def excess(pressure: float) -> float:
+            return math.fsum(self.at_pressure(each, pressure, each.asked) for each in sections) - left
+
+        pressure = float(brentq(excess, 0.0, highest, xtol=1e-7, rtol=1e-15))
+        for each in sections:
+            each.got = self.at_pressure(each, pressure, each.asked)
+        return pressure
 
     def solve(self) -> Solved:
         """Courses, flows and pressures."""
@@ -259,28 +289,34 @@ class Network:
             self.motor(index) if function.is_motor else self.cylinder(index)
             for index, function in enumerate(self.case.implement.functions)
         ]
+        courses = [course for course, _ in made]
         consumers = [consumer for _, consumer in made if consumer is not None]
         for consumer in consumers:
+            consumer.dial = consumer.asked
             consumer.asked = self.let_through(consumer)
+            if consumer.asked <= 0.0:
+                courses[consumer.function] = "stalled"
+        consumers = [consumer for consumer in consumers if consumer.asked > 0.0]
         first = [consumer for consumer in consumers if consumer.ahead]
         sections = [consumer for consumer in consumers if not consumer.ahead]
         left = self.serve(first, self.available)
-        if self.case.tractor.compensation == "flow_sharing":
-            total = float(np.sum([consumer.asked for consumer in sections]))
+        total = float(np.sum([consumer.asked for consumer in sections]))
+        common = None
+        if total <= left or self.case.tractor.compensation == "flow_sharing":
             share = min(1.0, left / total) if total > 0.0 else 1.0
             for consumer in sections:
                 consumer.got = share * consumer.asked
-        else:
-            self.serve(sorted(sections, key=lambda each: each.load(each.asked)), left)
+        elif left > 0.0:
+            common = self.settle(sections, left)
         count = len(self.case.implement.functions)
         solved = Solved(
             [0.0] * count,
             [0.0] * count,
             [0.0] * count,
             [0.0] * count,
-            [course for course, _ in made],
+            courses,
             self.available,
-            self.pump_pa(consumers, [course for course, _ in made]),
+            self.pump_pa(consumers, courses, common),
             consumers,
         )
         for consumer in consumers:
@@ -304,8 +340,8 @@ class Network:
             before = min(float(upto), there)
         return there - before
 
-    def pump_pa(self, consumers: Sequence[Consumer], courses: Sequence[str]) -> float:
-        """Outlet of a load-sensing pump: margin above the highest load, up to the cut-off."""
+    def pump_pa(self, consumers: Sequence[Consumer], courses: Sequence[str], common: float | None) -> float:
+        """Outlet of the pump: what the hardest of those that move makes it feel, or where it rests."""
         if not self.turning:
             return 0.0
         tractor = self.case.tractor
@@ -314,12 +350,14 @@ class Network:
             self.does(port) == "supply" and tractor.ports[port].valve >= 0 and port not in self.now.hose_at
             for port in ports
         )
-        if dead_end or self.sense_on_pressure() or "stalled" in courses:
+        dead_end = dead_end or self.sense_on_pressure() or "stalled" in courses
+        moved = [each for each in consumers if each.got > 0.0 and (each.ahead or common is None)]
+        felt = [self.felt(each, each.got) for each in moved] + ([] if common is None else [common])
+        if tractor.compensation == "open_centre":
+            return max(felt) if felt else tractor.pump_cutoff_pa if dead_end else tractor.pump_standby_pa
+        if dead_end:
             return tractor.pump_cutoff_pa
-        if not consumers:
-            return min(tractor.pump_standby_pa, tractor.pump_cutoff_pa)
-        highest = max(consumer.load(consumer.asked) for consumer in consumers)
-        return min(tractor.pump_cutoff_pa, highest + tractor.pump_margin_pa)
+        return min(tractor.pump_cutoff_pa, max([tractor.pump_standby_pa, *felt]))
 
     def in_case(self, index: int, flow: float, solved: Solved) -> float:
         """Pressure in a motor's case: where the drain ends, and what its leakage costs on the way there."""
@@ -342,33 +380,3 @@ class Network:
             end = max(0.0, solved.pump_pa - self.case.tractor.pump_margin_pa)
         return end + own
 
-
-# --- what flow-dependent loads would settle at, were the edges' compensators simply wide open ---
-
-
-def equilibrium(network: Network) -> dict[int, float]:
-    """Flows at the one pump pressure at which sections compensated before the edge take what there is.
-
-    Every section takes what it is set to, or as much as the pressure pushes through it; with too little oil
-    the pressure falls until that sums up to what there is.
-    """
-    solved = network.solve()
-    sections = [consumer for consumer in solved.consumers if not consumer.ahead]
-    left = network.available - math.fsum(each.got for each in solved.consumers if each.ahead)
-    if math.fsum(each.asked for each in sections) <= left:
-        return {each.function: each.asked for each in sections}
-
-    def takes(consumer: Consumer, pressure: float) -> float:
-        if consumer.load(consumer.asked) <= pressure:
-            return consumer.asked
-        if consumer.load(0.0) >= pressure:
-            return 0.0
-        return float(brentq(lambda flow: consumer.load(flow) - pressure, 0.0, consumer.asked, xtol=1e-15))
-
-    pressure = brentq(
-        lambda p: math.fsum(takes(each, p) for each in sections) - left,
-        0.0,
-        network.case.tractor.pump_cutoff_pa,
-        xtol=1.0,
-    )
-    return {each.function: takes(each, pressure) for each in sections}

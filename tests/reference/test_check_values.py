@@ -129,6 +129,7 @@ def test_every_physics_module_is_held_and_nearly_every_function() -> None:
         "driveline.pto_speed_rev_s",
         "driveline.shaft_fit_m",
         "hoses.reach_shortfall_m",
+        "hydraulics.common_pressure_pa",
         "hydraulics.coupler_flow_m3_s",
         "hydraulics.dial_flow_m3_s",
         "hydraulics.fan_torque_n_m",

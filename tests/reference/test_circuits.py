@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 import oracles
@@ -42,18 +41,7 @@ def short(seed: int) -> bool:
     return asked(THEIRS[seed]) > THEIRS[seed].available
 
 
-def tied(seed: int) -> bool:
-    """Whether two sections short of flow stand at one and the same load: at the cut-off, both of them.
-
-    Which of them is served first then hangs on the last digit of whatever found the flow at cut-off.
-    """
-    if not short(seed) or MADE[seed][0].tractor.compensation == "flow_sharing":
-        return False
-    loads = sorted(consumer.load(consumer.asked) for consumer in THEIRS[seed].consumers if not consumer.ahead)
-    return any(higher - lower < 1e-6 * higher for lower, higher in pairwise(loads))
-
-
-@pytest.mark.parametrize("seed", [seed for seed in range(CIRCUITS) if not tied(seed)])
+@pytest.mark.parametrize("seed", range(CIRCUITS))
 def test_a_circuit_is_solved_alike(seed: int) -> None:
     case, plumbing = MADE[seed]
     ours, theirs = circuits.solve(case, plumbing), THEIRS[seed]
@@ -67,8 +55,7 @@ def test_a_circuit_is_solved_alike(seed: int) -> None:
         if flow.flow_m3_s:
             assert flow.return_pa == pytest.approx(theirs.backs[index], rel=1e-6, abs=1.0)
     assert ours.pump_m3_s == pytest.approx(math.fsum(map(abs, theirs.flows)), rel=1e-6, abs=4e-12)
-    if not short(seed):
-        assert ours.pump_pa == pytest.approx(theirs.pump_pa, rel=1e-6, abs=1.0)
+    assert ours.pump_pa == pytest.approx(theirs.pump_pa, rel=1e-6, abs=1.0)
 
 
 @pytest.mark.parametrize("seed", range(0, CIRCUITS, 3))
@@ -79,27 +66,14 @@ def test_an_open_centre_is_solved_alike(seed: int) -> None:
     ours, theirs = circuits.solve(case, plumbing), Network(case, plumbing).solve()
     assert [flow.course for flow in ours.functions] == theirs.courses
     assert ours.pump_m3_s == (ours.available_m3_s if plumbing.engine_rev_min else 0.0)
-    loads = sorted(each.load(each.asked) for each in theirs.consumers if not each.ahead)
-    if any(higher - lower < 1e-6 * higher for lower, higher in pairwise(loads)):
-        return
     for index, flow in enumerate(ours.functions):
         assert flow.flow_m3_s == pytest.approx(theirs.flows[index], rel=1e-6, abs=4e-12)
         if flow.flow_m3_s:
             assert flow.pressure_pa == pytest.approx(theirs.pressures[index], rel=1e-6, abs=1.0)
 
 
-def test_a_tie_at_the_cut_off_shares_out_the_same_oil() -> None:
-    ties = [seed for seed in range(CIRCUITS) if tied(seed)]
-    assert ties
-    for seed in ties:
-        ours = circuits.solve(*MADE[seed])
-        assert ours.pump_m3_s == pytest.approx(math.fsum(map(abs, THEIRS[seed].flows)), rel=1e-6)
-        assert [flow.course for flow in ours.functions] == THEIRS[seed].courses
-
-
 def test_the_circuits_are_of_every_sort() -> None:
     seeds = range(CIRCUITS)
-    assert len([seed for seed in seeds if not tied(seed)]) >= 250
     courses = {course for solved in THEIRS for course in solved.courses}
     assert courses == {"idle", "driven", "reversed", "stalled", "coasting", "shut_in"}
     for compensation in ("before_edge", "flow_sharing"):
@@ -107,9 +81,9 @@ def test_the_circuits_are_of_every_sort() -> None:
         assert len([seed for seed in of_kind if short(seed) and len(THEIRS[seed].consumers) > 1]) >= 30
     at_cutoff = [
         consumer
-        for (case, _), solved in zip(MADE, THEIRS, strict=True)
+        for solved in THEIRS
         for consumer in solved.consumers
-        if consumer.load(consumer.asked) > 0.999 * case.tractor.pump_cutoff_pa
+        if consumer.asked < consumer.dial
     ]
     assert len(at_cutoff) >= 30
     assert len([solved for solved in THEIRS if len(solved.consumers) >= 3]) >= 60

@@ -123,6 +123,12 @@ class Tractor:
     wheel_slip: float
     invented: bool = True
 
+    @property
+    def compensation_kind(self) -> str:
+        """How a flow that is short is split: open centres serve the lightest load first, as sections
+        compensated before the edge do."""
+        return "flow_sharing" if self.compensation == "flow_sharing" else "before_edge"
+
 
 @dataclass(frozen=True, slots=True)
 class Hose:

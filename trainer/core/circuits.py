@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function, Port
@@ -174,8 +174,10 @@ class _Want:
     ahead: bool
     asked: float
     forward: bool
-    load: float
-    back: float
+    dial: float
+    """What the dial asks for; `asked` is what the pump's cut-off lets through of it."""
+    load: float = 0.0
+    back: float = 0.0
     """Pressure the tractor's port must hold, and that at the function's outlet, at the flow asked."""
 
 
@@ -202,24 +204,17 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
     wants.sort(key=lambda want: not want.ahead)
     for want in wants:
         _within_cutoff(case, plumbing, want)
-    first = len([want for want in wants if want.ahead])
-    got = (
-        hyd.split_flow(
-            [want.asked for want in wants],
-            [want.load for want in wants],
-            available,
-            "before_edge" if tractor.compensation == OPEN_CENTRE else tractor.compensation,
-            first,
-        )
-        if wants
-        else ()
-    )
+        if want.asked <= 0.0:
+            # Not even standing oil moves it: the section pushes on a dead end.
+            courses[want.function] = "stalled"
+    wants = [want for want in wants if want.asked > 0.0]
+    got, short_pa = _share(case, plumbing, wants, available)
     dead_ended = turning and (
         sense_on_pressure
         or any(course == "stalled" for course in courses)
         or _supplies_nothing(case, plumbing, roles)
     )
-    pump_pa, pump_flow = _pump(case, turning, dead_ended, wants, got, available)
+    pump_pa, pump_flow = _pump(case, plumbing, turning, dead_ended, wants, got, short_pa, available)
     flows, work_w = _flows(case, plumbing, roles, courses, wants, got, pump_pa)
     ports = _ports(case, plumbing, roles, flows, pump_pa)
     leak = available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
@@ -227,30 +222,80 @@ def solve(case: Case, plumbing: Plumbing) -> Solution:
     return Solution(pump_pa, pump_flow, available, sense_on_pressure, heat, flows, ports)
 
 
+def _share(
+    case: Case, plumbing: Plumbing, wants: list[_Want], available: float
+) -> tuple[tuple[float, ...], float | None]:
+    """What each gets of the pump's flow, and the pressure sections before the edge are short at (else None).
+
+    Whoever hangs on power beyond comes first. Where sections compensated before the metering edge ask for
+    more than there is, the pump's pressure falls until what it pushes through them sums up to what there is:
+    the lightest load keeps all it asks for, the heaviest takes what is left.
+    """
+    asked = [want.asked for want in wants]
+    first = len([want for want in wants if want.ahead])
+    short = math.fsum(asked) > available
+    if not short or case.tractor.compensation == "flow_sharing":
+        loads = [want.load for want in wants]
+        return hyd.split_flow(asked, loads, available, case.tractor.compensation_kind, first), None
+    ahead = hyd.split_flow(asked[:first], [0.0] * first, available, "before_edge", first) if first else ()
+    left = available - math.fsum(ahead)
+    sections = wants[first:]
+    if math.fsum(asked[first:]) <= left:
+        return (*ahead, *asked[first:]), None
+
+    def taken(pressure: float) -> list[float]:
+        return [
+            hyd.flow_at_cutoff_m3_s(partial(_felt_pa, case, plumbing, want), pressure, want.asked)
+            for want in sections
+        ]
+
+    most = max(_felt_pa(case, plumbing, want, want.asked) for want in sections)
+    pressure = hyd.common_pressure_pa(lambda p: math.fsum(taken(p)), left, most)
+    return (*ahead, *taken(pressure)), pressure
+
+
 def _pump(
-    case: Case, turning: bool, dead_ended: bool, wants: list[_Want], got: tuple[float, ...], available: float
+    case: Case,
+    plumbing: Plumbing,
+    turning: bool,
+    dead_ended: bool,
+    wants: list[_Want],
+    got: tuple[float, ...],
+    short_pa: float | None,
+    available: float,
 ) -> tuple[float, float]:
     """(pressure at the pump, flow it gives) with these loads on it."""
     tractor = case.tractor
     if not turning:
         return 0.0, 0.0
+    felt = [
+        _felt_pa(case, plumbing, want, flow)
+        for want, flow in zip(wants, got, strict=True)
+        if flow > 0.0 and (want.ahead or short_pa is None)
+    ]
+    if short_pa is not None:
+        felt.append(short_pa)
     if tractor.compensation == OPEN_CENTRE:
         # A fixed pump gives all it has. What nobody takes comes home at the pressure of what is moved; with
         # nothing moved it goes round at little pressure, or over the relief where a section pushes on a
         # dead end.
-        moved = [want.load for want, flow in zip(wants, got, strict=True) if flow > 0.0]
         resting = tractor.pump_cutoff_pa if dead_ended else tractor.pump_standby_pa
-        return (max(moved) if moved else resting), available
-    loads = [want.load for want in wants]
+        return (max(felt) if felt else resting), available
     if dead_ended:
-        loads.append(tractor.pump_cutoff_pa)
+        felt.append(tractor.pump_cutoff_pa)
+    # The margin is in what is felt: it falls with the flow a starved section gets.
     pressure = hyd.pump_pressure_pa(
-        max(loads) if loads else None,
-        tractor.pump_margin_pa,
-        tractor.pump_standby_pa,
-        tractor.pump_cutoff_pa,
+        max(felt) if felt else None, 0.0, tractor.pump_standby_pa, tractor.pump_cutoff_pa
     )
     return pressure, math.fsum(got)
+
+
+def _felt_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
+    """Pressure the pump must hold for a flow: the load's, and what the set edge takes of the margin."""
+    tractor = case.tractor
+    margin = 0.0 if tractor.compensation == OPEN_CENTRE else tractor.pump_margin_pa
+    load, _ = _load_pa(case, plumbing, want, flow)
+    return load + margin * (flow / want.dial) ** 2
 
 
 solved = lru_cache(maxsize=256)(solve)
@@ -307,14 +352,14 @@ def _motor_course(
         asked, ahead = _asked(case, plumbing, pressure, function, sensed, available)
         if asked <= 0.0:
             return ("coasting" if spinning else "idle"), None
-        return "driven", _Want(index, pressure, ahead, asked, True, 0.0, 0.0)
+        return "driven", _Want(index, pressure, ahead, asked, True, asked)
     if role_out == SUPPLY and turning:
         if function.one_way_return or role_in not in leads_away:
             return "stalled", None
         asked, ahead = _asked(case, plumbing, back, function, True, available)
         if asked <= 0.0:
             return "idle", None
-        return "reversed", _Want(index, back, ahead, asked, False, 0.0, 0.0)
+        return "reversed", _Want(index, back, ahead, asked, False, asked)
     if not spinning:
         return "idle", None
     if role_in == SHUT and pressure >= 0 and case.tractor.ports[pressure].valve >= 0:
@@ -346,7 +391,7 @@ def _cylinder_course(
         asked, ahead = _asked(case, plumbing, port, function, True, available)
         if asked <= 0.0:
             return "idle", None
-        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, 0.0, 0.0)
+        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, asked)
     if role_out == OPEN and role_back == OPEN:
         return "coasting", None
     return "idle", None
@@ -371,7 +416,8 @@ def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> tuple[
     hose_in = plumbing.hose_at.index(want.port)
     port_in = case.tractor.ports[want.port]
     if function.is_motor:
-        back_pa = return_at_motor_pa(case, hose_back, port_back, flow, plumbing.oil_c)
+        home = flow - _to_case_m3_s(case, plumbing, want.function, flow)
+        back_pa = return_at_motor_pa(case, hose_back, port_back, home, plumbing.oil_c)
         return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, back_pa), back_pa
     drive, other = (
         (function.bore_area_m2, function.rod_side_area_m2)
@@ -384,15 +430,21 @@ def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> tuple[
     return pushed + hose_loss_pa(case, hose_in, port_in, flow, plumbing.oil_c), back_pa
 
 
+def _to_case_m3_s(case: Case, plumbing: Plumbing, function: int, flow: float) -> float:
+    """Leakage that goes home through a motor's drain line instead of its return."""
+    drain = case.hose_of(function, "drain")
+    if drain < 0 or plumbing.hose_at[drain] < 0:
+        return 0.0
+    data = case.implement.functions[function]
+    return hyd.motor_leakage_m3_s(flow, data.volumetric_efficiency) * data.case_share
+
+
 def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> None:
     """Cut the flow asked to what the load lets through when the pump cannot go above its cut-off."""
-    cutoff = case.tractor.pump_cutoff_pa
+    want.asked = hyd.flow_at_cutoff_m3_s(
+        partial(_felt_pa, case, plumbing, want), case.tractor.pump_cutoff_pa, want.dial
+    )
     want.load, want.back = _load_pa(case, plumbing, want, want.asked)
-    if want.load > cutoff:
-        want.asked = hyd.flow_at_cutoff_m3_s(
-            lambda flow: _load_pa(case, plumbing, want, flow)[0], cutoff, want.asked
-        )
-        want.load, want.back = _load_pa(case, plumbing, want, want.asked)
 
 
 def _flows(
@@ -472,7 +524,7 @@ def _case_pa(
     role = roles[at] if at >= 0 else SHUT
     if role == SHUT:
         # Nowhere to go: a third of a millilitre fills the case, and it follows the inlet.
-        return inlet_pa if flow > 0.0 else 0.0
+        return inlet_pa if flow != 0.0 else 0.0
     port = case.tractor.ports[at]
     if role == SUPPLY:
         end = pump_pa

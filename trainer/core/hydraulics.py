@@ -17,6 +17,7 @@ _KELVIN_AT_ZERO_C: Final = 273.15
 _WALTHER_SHIFT: Final = 0.7
 _CREEPING_REYNOLDS: Final = 1.0
 _CUTOFF_FLOW_M3_S: Final = 1e-12
+_COMMON_PRESSURE_PA: Final = 1e-6
 _MOST_STEPS: Final = 200
 _CV_GALLON_M3_S: Final = 3.785411784e-3 / 60.0
 _PSI_PA: Final = 6894.757293168
@@ -343,25 +344,42 @@ def flow_at_cutoff_m3_s(load_at: Callable[[float], float], cutoff_pa: float, ask
     >>> round(flow_at_cutoff_m3_s(lambda q: 100e5 + 1e13 * q * q, 190e5, 0.01), 6)
     0.000949
     """
-    over = load_at(asked_m3_s) - cutoff_pa
+    return _largest_within(load_at, cutoff_pa, asked_m3_s, _CUTOFF_FLOW_M3_S)
+
+
+def common_pressure_pa(taken_at: Callable[[float], float], available_m3_s: float, highest_pa: float) -> float:
+    """Return the pressure in Pa, up to `highest_pa`, at which several loads take just what there is.
+
+    `taken_at` gives the flow in m³/s all loads together take at a pressure and must not fall with rising
+    pressure. Sections compensated before the metering edge stand at this pressure when the pump cannot give
+    all they ask for. Found from below to 1e-6 Pa.
+
+    >>> round(common_pressure_pa(lambda p: 1e-11 * p + 2e-11 * max(0.0, p - 50e5), 2e-4, 200e5) / 1e5, 3)
+    100.0
+    """
+    return _largest_within(taken_at, available_m3_s, highest_pa, _COMMON_PRESSURE_PA)
+
+
+def _largest_within(rising: Callable[[float], float], limit: float, highest: float, step: float) -> float:
+    """The largest value from 0 to `highest`, to within `step`, at which `rising` is within its limit."""
+    over = rising(highest) - limit
     if over <= 0.0:
-        return asked_m3_s
-    passes, fails = 0.0, asked_m3_s
-    under = load_at(passes) - cutoff_pa
+        return highest
+    passes, fails = 0.0, highest
+    under = rising(passes) - limit
     if under > 0.0:
         return 0.0
     # False position; an end that stays put twice counts half, so that the bracket closes from both sides.
     last = 0
     for _ in range(_MOST_STEPS):
-        if fails - passes <= _CUTOFF_FLOW_M3_S:
+        if fails - passes <= step:
             break
         if math.isinf(over):
             middle = 0.5 * (passes + fails)
         else:
             middle = (passes * over - fails * under) / (over - under)
-        edge = 0.5 * _CUTOFF_FLOW_M3_S
-        middle = min(max(middle, passes + edge), fails - edge)
-        excess = load_at(middle) - cutoff_pa
+        middle = min(max(middle, passes + 0.5 * step), fails - 0.5 * step)
+        excess = rising(middle) - limit
         if excess <= 0.0:
             passes, under = middle, excess
             if last < 0:
