@@ -55,13 +55,13 @@ def outside() -> None:
 
 def planter() -> None:
     """The planter from in front, 100 px per metre: bar, rows, seed boxes, fan; markers move by themselves."""
-    s = Sheet("seat_planter", 520, 170)
-    x0, y0 = 260.0, 165.0
+    s = Sheet("seat_planter", 680, 170)
+    x0, y0 = 340.0, 165.0
 
     def at(right_m: float, up_m: float) -> Point:
         return x0 + right_m * 100, y0 - up_m * 100
 
-    rows = [-1.9 + 0.76 * k for k in range(6)]
+    rows = [0.762 * (k - 3.5) for k in range(8)]
     for r in rows:  # behind the bar: discs, wheels, shanks
         for side in (-0.13, 0.13):
             x, y = at(r + side, 0.22)
@@ -76,8 +76,8 @@ def planter() -> None:
         s.poly([(a, t), (b, t), (b - 2, m), (b - 15, low), (a + 15, low), (a + 2, m)],
                s.lin(a, 0, b, 0, SAND[5], SAND[3], SAND[1]), LINE, 1.2, 3)
         s.box(a - 2, t - 8, b - a + 4, 10, s.lin(a, 0, b, 0, PLUM[5], PLUM[2]), LINE, 1.1, 3)
-    left, top = at(-2.32, 0.71)
-    s.box(left, top, 464, 18, s.lin(0, top, 0, top + 18, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.3, 2)
+    left, top = at(-3.1, 0.71)
+    s.box(left, top, 620, 18, s.lin(0, top, 0, top + 18, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.3, 2)
     for r in (-0.42, 0.42):  # headstock
         left, top = at(r - 0.05, 1.0)
         s.box(left, top, 10, 62, s.lin(left, 0, left + 10, 0, PLUM[5], PLUM[2]), LINE, 1.2, 2)
@@ -87,7 +87,7 @@ def planter() -> None:
     s.c(x, y, 24, s.lin(x - 24, y - 24, x + 24, y + 24, PLUM[5], PLUM[2]), LINE, 1.3)
     s.c(x, y, 15, GRAPH[2], LINE, 1.0)
     s.c(x, y, 4.5, STEEL[3], LINE, 0.9)
-    s.mark(ground=(x0, y0), marker_left=at(-2.28, 0.68), marker_right=at(2.28, 0.68))
+    s.mark(ground=(x0, y0), marker=at(3.06, 0.68))
     s.save()
 
 

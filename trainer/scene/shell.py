@@ -384,7 +384,7 @@ class Shell(Screen):
         bar = pygame.Rect(0, 0, window.width, tall)
         side_wide = round(kit.px(300) * (1 + 0.5 * (kit.text_scale - 1)))
         lines = _MESSAGE_LINES if kit.text_scale < 1.2 else 3 if kit.text_scale < 1.6 else 2
-        strip_tall = kit.line(_MESSAGE_SIZE) * lines + row + kit.px(12)
+        strip_tall = kit.line(_MESSAGE_SIZE) * lines + row + kit.px(6)
         room = pygame.Rect(0, bar.bottom, window.width - side_wide, window.height - bar.bottom - strip_tall)
         scale = min(room.width / STAGE[0], room.height / STAGE[1])
         stage = pygame.Rect(0, 0, round(STAGE[0] * scale), round(STAGE[1] * scale))

@@ -493,9 +493,10 @@ class Seat(Handwork):
             size = _PX_AT_A_METRE / far
             ground = horizon + _EYE_UP_M * size
             low = ground - behind.up_m * size
-            self.put(surface, "shadow_planter", (x, ground), (120, 11), 4.9 * size / 240)
+            self.put(surface, "shadow_planter", (x, ground), (120, 11), 6.4 * size / 240)
+            wheels, arm = self.anchor("seat_planter", "ground"), self.anchor("seat_planter", "marker")
             for side in (-1, 1):
-                root = x + side * 2.28 * size, low - 0.68 * size
+                root = x + side * (arm[0] - wheels[0]) / 100 * size, low + (arm[1] - wheels[1]) / 100 * size
                 angle = math.radians(90 * (1 - behind.marker))
                 tip = root[0] + side * 1.5 * size * math.cos(angle), root[1] - 1.5 * size * math.sin(angle)
                 for wide, tone in ((0.11, INK), (0.07, PLUM[3])):
@@ -504,7 +505,7 @@ class Seat(Handwork):
                     )
                 pygame.draw.aacircle(surface, INK, self.view.at(*tip), max(1, self.px(0.2 * size)))
                 pygame.draw.aacircle(surface, STEEL[3], self.view.at(*tip), max(1, self.px(0.17 * size)))
-            self.put(surface, "seat_planter", (x, low), self.anchor("seat_planter", "ground"), size / 100)
+            self.put(surface, "seat_planter", (x, low), wheels, size / 100)
         size = _PX_AT_A_METRE / behind.ball_m
         y = horizon + (_EYE_UP_M - behind.ball_up_m) * size
         self.put(surface, "seat_coupler", (x, y), self.anchor("seat_coupler", "ball_line"), size / 100)
