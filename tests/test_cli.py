@@ -170,10 +170,42 @@ def test_a_debrief_is_read_and_printed(tmp_path: Path) -> None:
     assert (tmp_path / "page.html").read_text("utf-8").startswith("<!DOCTYPE html>")
 
 
-def test_a_record_that_was_touched_up_is_told(tmp_path: Path) -> None:
+def rechained(text: str) -> str:
+    """The same lines, their chain worked out again by whoever changed them."""
+    chain = attempt_file.Chain()
+    bare = [
+        {key: value for key, value in json.loads(line).items() if key != "chain"}
+        for line in text.splitlines()
+    ]
+    return "".join(
+        chain.seal(json.dumps(line, sort_keys=True, separators=(",", ":")) + "\n") for line in bare
+    )
+
+
+def test_an_edited_record_is_refused_by_its_line(tmp_path: Path) -> None:
     path = saved(tmp_path)
     text = path.read_text()
     path.write_text(text.replace('"passed":false', '"passed":true'))
+    done = plain("grade", path.name, cwd=tmp_path)
+    lines = text.count("\n")
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr.startswith(f"{SLIP}.jsonl:{lines}:2: this is not the line that was written here")
+
+
+def test_an_older_record_is_graded_and_told_what_changed_since(tmp_path: Path) -> None:
+    old = REPOSITORY / "tests" / "records" / "uncouple_long_wait_v1.jsonl"
+    done = plain("grade", str(old), cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    said = " ".join(done.stdout.split())
+    assert "scoring: version 1 in the record" in said
+    assert "scoring 2: what is waited with the key off before a plug is pulled" in said
+    assert "written before lines were chained" in said
+
+
+def test_a_record_that_was_touched_up_is_told(tmp_path: Path) -> None:
+    path = saved(tmp_path)
+    text = path.read_text()
+    path.write_text(rechained(text.replace('"passed":false', '"passed":true')))
     done = plain("grade", path.name, "--format", "json", cwd=tmp_path)
     assert done.returncode == 1
     assert graded(done.stdout)["passed"] is False, "graded from its actions all the same"
@@ -184,9 +216,8 @@ def test_a_record_that_was_touched_up_is_told(tmp_path: Path) -> None:
 
 def test_other_versions_are_told_and_no_fault(tmp_path: Path) -> None:
     path = saved(tmp_path)
-    path.write_text(
-        path.read_text().replace('"rules":1', '"rules":99').replace('"passed":false', '"passed":true')
-    )
+    text = path.read_text().replace('"rules":1', '"rules":99').replace('"passed":false', '"passed":true')
+    path.write_text(rechained(text))
     done = plain("grade", path.name, cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "rules: version 99 in the record" in done.stdout

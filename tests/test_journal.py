@@ -1,5 +1,6 @@
 """The journal: a program may be killed at any moment and the attempt goes on from its last action."""
 
+import json
 import os
 import subprocess
 import sys
@@ -9,11 +10,12 @@ from pathlib import Path
 import pytest
 
 from trainer.authoring.compile import Job, load_job
+from trainer.authoring.source import ContentError
 from trainer.core.actions import from_line
 from trainer.core.engine import digest
 from trainer.records import attempt_file, journal
 from trainer.records.attempt_file import MARK_TICKS, Mark
-from trainer.records.replay import regrade
+from trainer.records.replay import NOW, regrade
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 SOME = [from_line(line) for line in ("look: area", "go: hitch", "drawbar: stow", "latch: left", "go: seat")]
@@ -142,8 +144,7 @@ def test_a_line_cut_off_in_the_middle_costs_that_line_only(lost: int) -> None:
     size = begun.path.stat().st_size
     cut(begun.path, size - lost)
     resumed = journal.resume(begun.path)
-    # A line whose newline alone is missing was written whole.
-    assert len(resumed.attempt.log) == len(SOME) - (lost > 1)
+    assert len(resumed.attempt.log) == len(SOME) - 1
     resumed.settle()
     resumed.do(from_line("look: area"))
     resumed.close()
@@ -217,8 +218,13 @@ def test_an_attempt_that_no_longer_runs_as_it_ran_is_not_gone_on_with() -> None:
     play(begun)
     begun.close()
     lines = begun.path.read_text().splitlines(keepends=True)
-    changed = lines[3].replace('"digest":"', '"digest":"0')
-    begun.path.write_text("".join([*lines[:3], changed, *lines[4:]]))
+    chain, moved = attempt_file.Chain(), []
+    for number, line in enumerate(lines):  # as a program would have written it whose yard moves otherwise
+        value = {key: each for key, each in json.loads(line).items() if key != "chain"}
+        if number == 3:
+            value["digest"] = "0" + value["digest"]
+        moved.append(chain.seal(json.dumps(value, sort_keys=True, separators=(",", ":")) + "\n"))
+    begun.path.write_text("".join(moved))
     with pytest.raises(
         journal.CannotResume, match=r"0001\.jsonl:4:1: at tick \d+ the yard no longer stands"
     ) as told:
@@ -227,6 +233,38 @@ def test_an_attempt_that_no_longer_runs_as_it_ran_is_not_gone_on_with() -> None:
     aside = journal.set_aside(begun.path)
     assert journal.pending() is None
     assert aside.is_file()
+
+
+def test_an_attempt_edited_while_it_lay_there_is_not_gone_on_with() -> None:
+    begun = journal.start(couple())
+    play(begun)
+    begun.close()
+    text = begun.path.read_text()
+    begun.path.write_text(text.replace('"do":"latch: left"', '"do":"latch: right"'))
+    with pytest.raises(ContentError, match=r"0001\.jsonl:5:\d+: this is not the line that was written here"):
+        journal.resume(begun.path)
+    begun.path.write_text(text)
+    resumed = journal.resume(begun.path)
+    assert len(resumed.attempt.log) == len(SOME)
+    resumed.close()
+
+
+def test_an_attempt_begun_before_lines_were_chained_goes_on_as_it_was_begun(tmp_path: Path) -> None:
+    begun = journal.start(couple())
+    header = attempt_file.header_line(couple().name, NOW, couple().files)
+    lines = [header.replace('"attempt":2', '"attempt":1', 1)]
+    old = journal.Recorder(couple(), begun.attempt, lines.append, None)
+    play(old)
+    begun.close()
+    path = tmp_path / "old.jsonl"
+    path.write_text("".join(lines))
+    resumed = journal.resume(path)
+    resumed.settle()
+    resumed.do(from_line("key: on"))
+    resumed.close()
+    record = attempt_file.read(path)
+    assert (record.chain, len(record.entries)) == (None, len(SOME) + 1)
+    assert regrade(record).agrees
 
 
 def test_what_is_no_attempt_is_left_alone() -> None:

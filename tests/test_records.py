@@ -36,9 +36,17 @@ def action(tick: int, line: str = "key: out", refused: str = "", digest: str = D
     return attempt_file.action_line(tick, from_line(line), refused, digest)
 
 
+def sealed(text: str, last: bool = True) -> str:
+    """The same lines, each with its chain; the last one bare, where it is the fault that is looked for."""
+    chain = attempt_file.Chain()
+    lines = text.splitlines(keepends=True)
+    return "".join(chain.seal(line) for line in lines[: None if last else -1]) + ("" if last else lines[-1])
+
+
 def faults(text: str) -> list[str]:
+    """What is told of a text that is at fault in its last line."""
     with pytest.raises(ContentError) as caught:
-        attempt_file.parse(text.encode("utf-8"), "a.jsonl")
+        attempt_file.parse((sealed(text, last=False) if text else "").encode("utf-8"), "a.jsonl")
     return str(caught.value).splitlines()
 
 
@@ -54,6 +62,7 @@ def test_what_is_written_is_read_again() -> None:
         + attempt_file.mark_line(1200, DIGEST)
     )
     text += attempt_file.result_line(1300, {**RESULT, "findings": [FINDING]})
+    text = sealed(text)
     record = attempt_file.parse(text.encode("ascii"), "a.jsonl")
     assert (record.job, record.versions) == ("first-week/couple", Versions(1, 2, 3))
     assert record.files == {"job.yaml": "title: Couple\n"}
@@ -79,7 +88,7 @@ def test_the_bytes_are_plain_and_in_one_order() -> None:
 
 
 def test_a_line_that_was_never_finished_is_told_and_left_out() -> None:
-    text = HEADER + action(4)
+    text = sealed(HEADER + action(4))
     record = attempt_file.parse((text + action(9)[:-20]).encode(), "a.jsonl")
     assert len(record.entries) == 1
     assert record.whole_bytes == len(text)
@@ -91,23 +100,23 @@ def test_a_line_that_was_never_finished_is_told_and_left_out() -> None:
 
 
 def test_zeros_that_a_power_cut_left_count_as_a_line_never_finished() -> None:
-    record = attempt_file.parse((HEADER + action(4)).encode() + bytes(512), "a.jsonl")
+    record = attempt_file.parse(sealed(HEADER + action(4)).encode() + bytes(512), "a.jsonl")
     assert len(record.entries) == 1
     assert record.cut is not None
 
 
-def test_a_last_line_that_lacks_only_its_newline_counts() -> None:
-    text = HEADER + action(4).rstrip("\n")
-    record = attempt_file.parse(text.encode(), "a.jsonl")
+def test_a_last_line_counts_once_its_newline_is_written() -> None:
+    text = sealed(HEADER + action(4) + action(9))
+    record = attempt_file.parse(text.rstrip("\n").encode(), "a.jsonl")
     assert len(record.entries) == 1
-    assert record.cut is None
-    assert record.whole_bytes == len(text)
+    assert record.cut is not None
+    assert record.whole_bytes == len(sealed(HEADER + action(4)))
 
 
-def test_a_file_that_travelled_through_another_system_reads_the_same() -> None:
-    text = HEADER + action(4)
-    record = attempt_file.parse(text.replace("\n", "\r\n").encode(), "a.jsonl")
-    assert [entry.tick for entry in record.entries] == [4]
+def test_lines_that_end_as_another_system_ends_them_are_refused() -> None:
+    text = sealed(HEADER + action(4)).replace("\n", "\r\n")
+    with pytest.raises(ContentError, match=r"a\.jsonl:1:1: the line ends as another system ends lines"):
+        attempt_file.parse(text.encode(), "a.jsonl")
 
 
 @pytest.mark.parametrize(
@@ -120,7 +129,7 @@ def test_a_file_that_travelled_through_another_system_reads_the_same() -> None:
         ),
         (
             action(4),
-            'a.jsonl:1:1: the header is missing. Write: a first line that starts {"attempt":1,"files":...',
+            'a.jsonl:1:1: the header is missing. Write: a first line that starts {"attempt":2,...',
         ),
         (HEADER + HEADER, "a.jsonl:2:2: a second header. Write: one header, in line 1"),
         (
@@ -181,10 +190,10 @@ def test_a_file_that_travelled_through_another_system_reads_the_same() -> None:
         (HEADER + attempt_file.result_line(4, {**RESULT, "findings": [{}]}), "'harm' is missing"),
         (HEADER + '{"result":[],"tick":4}\n', "a.jsonl:2:11: 'result' is not a mapping"),
         (
-            HEADER.replace('"attempt":1', '"attempt":2'),
+            HEADER.replace('"attempt":2', '"attempt":3'),
             "a.jsonl:1:12: this attempt file is of another version",
         ),
-        (HEADER.replace('"attempt":1', '"attempt":true'), "this attempt file is of another version"),
+        (HEADER.replace('"attempt":2', '"attempt":true'), "this attempt file is of another version"),
         (HEADER.replace('"engine":1', '"engine":0'), "the version of engine is not a whole number"),
         (HEADER.replace('"engine":1', '"motor":1'), "'motor' is not a key here"),
         (HEADER.replace('{"engine":1,"rules":2,"scoring":3}', "7"), "'versions' is not a mapping"),
@@ -241,14 +250,14 @@ def test_any_list_of_actions_comes_back(lines: list[str], data: st.DataObject) -
         st.lists(st.integers(0, 5000), min_size=len(lines), max_size=len(lines), unique=True).map(sorted)
     )
     text = HEADER + "".join(action(tick, line) for tick, line in zip(ticks, lines, strict=True))
-    record = attempt_file.parse(text.encode(), "a.jsonl")
+    record = attempt_file.parse(sealed(text).encode(), "a.jsonl")
     read = [(entry.tick, entry.action) for entry in record.entries if isinstance(entry, Done)]
     assert read == [(tick, from_line(line)) for tick, line in zip(ticks, lines, strict=True)]
 
 
 @given(st.binary(max_size=200), st.integers(0, 400))
 def test_no_bytes_bring_it_down(noise: bytes, at: int) -> None:
-    good = (HEADER + action(4) + attempt_file.mark_line(1200, DIGEST)).encode()
+    good = sealed(HEADER + action(4) + attempt_file.mark_line(1200, DIGEST)).encode()
     data = good[:at] + noise + good[at + len(noise) :]
     try:
         record = attempt_file.parse(data, "a.jsonl")

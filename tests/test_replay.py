@@ -1,5 +1,6 @@
 """Replay and re-grading: an attempt is what its actions make it, whatever its record claims."""
 
+import json
 from functools import cache
 from pathlib import Path
 
@@ -34,7 +35,14 @@ def lines() -> tuple[str, ...]:
 
 
 def graded(changed: list[str]) -> replay.Regrade:
-    return replay.regrade(attempt_file.parse("".join(changed).encode(), "a.jsonl"))
+    """Grade changed lines whose chain was worked out again: only running it again shows the change."""
+    return replay.regrade(attempt_file.parse("".join(rechained(changed)).encode(), "a.jsonl"))
+
+
+def rechained(changed: list[str]) -> list[str]:
+    chain = attempt_file.Chain()
+    bare = [{key: value for key, value in json.loads(line).items() if key != "chain"} for line in changed]
+    return [chain.seal(json.dumps(line, sort_keys=True, separators=(",", ":")) + "\n") for line in bare]
 
 
 def place_of(word: str) -> int:
@@ -158,7 +166,7 @@ def test_a_record_whose_job_is_broken_is_told_by_its_place() -> None:
     header = attempt_file.header_line(
         "first-week/couple", replay.NOW, {"jobs/first-week/couple.yaml": "title: x\n"}
     )
-    record = attempt_file.parse(header.encode(), "a.jsonl")
+    record = attempt_file.parse(attempt_file.Chain().seal(header).encode(), "a.jsonl")
     with pytest.raises(ContentError) as told:
         replay.regrade(record)
     assert "jobs/first-week/couple.yaml" in str(told.value)
@@ -168,3 +176,14 @@ def test_a_file_is_graded_by_its_name(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
     attempt_file.save(path, lines())
     assert replay.regrade_file(path).agrees
+
+
+def test_every_version_has_its_reason() -> None:
+    for what, now in (
+        ("engine", replay.NOW.engine),
+        ("rules", replay.NOW.rules),
+        ("scoring", replay.NOW.scoring),
+    ):
+        changes = replay.CHANGES[what]
+        assert [version for version, _ in changes] == list(range(1, now + 1)), what
+        assert all(reason for _, reason in changes)

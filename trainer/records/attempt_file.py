@@ -17,12 +17,20 @@ Keys are sorted, nothing but ASCII is written, lines end in one newline, and no 
 in: the same attempt gives the same bytes. A line counts once its newline is written, so a killed program
 costs no more than the line it was writing.
 
+Every line carries `chain`: the SHA-256 of the `chain` of the line above it and of the line itself without
+its `chain`. Whatever is changed, put in or taken out in a line, or taken out between two lines, the first
+line that no longer fits is refused; so is a line that says the same in other bytes (spaces, order of keys,
+another end of line). Lines taken from the end leave an attempt that was never graded, and that is told. The
+chain shows that a file was touched; it is no signature, and whoever works it out again from the change on
+is found out only by running the attempt again. Files of format 1 were written before lines were chained.
+
 Sizes are bounded, and the reader trusts nothing: whatever is wrong is a `ContentError` with file, line and
 column. What an action does is not the reader's business; `replay` finds that out.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -34,7 +42,9 @@ from trainer.authoring.source import ContentError, Place, Problem
 from trainer.core.actions import Action, NotAnAction, as_line, from_line
 from trainer.core.units import TICKS_PER_S
 
-FORMAT: Final = 1
+FORMAT: Final = 2
+UNCHAINED: Final = 1
+"""The format before lines were chained: still read, and gone on with as it was begun."""
 MARK_TICKS: Final = 1200
 MAX_BYTES: Final = 32_000_000
 MAX_LINES: Final = 100_000
@@ -125,7 +135,7 @@ class Record:
     """An attempt as read from its file.
 
     `cut` tells of a last line that was never finished (its program was killed); `whole_bytes` is how far the
-    file is good.
+    file is good. `chain` is that of its last whole line, None in a file of format 1.
     """
 
     name: str
@@ -137,6 +147,7 @@ class Record:
     cut: Problem | None = None
     whole_bytes: int = 0
     notes: Notes = Notes()
+    chain: str | None = None
 
     @property
     def last_tick(self) -> int:
@@ -156,7 +167,7 @@ def header_line(job: str, versions: Versions, files: Mapping[str, str], notes: N
     """The first line.
 
     >>> print(header_line("first-week/couple", Versions(1, 2, 3), {"a.yaml": "a: 1"}), end="")
-    {"attempt":1,"files":{"a.yaml":"a: 1"},"job":"first-week/couple","versions":{"engine":1,"rules":2,\
+    {"attempt":2,"files":{"a.yaml":"a: 1"},"job":"first-week/couple","versions":{"engine":1,"rules":2,\
 "scoring":3}}
     """
     header: dict[str, Any] = {
@@ -197,6 +208,22 @@ def _line(value: Mapping[str, Any]) -> str:
     return text + "\n"
 
 
+class Chain:
+    """What ties each line of a file to all lines above it. `last` is the chain of the line above."""
+
+    def __init__(self, last: str = "") -> None:
+        self.last = last
+
+    def seal(self, line: str) -> str:
+        """The line with its chain in it.
+
+        >>> print(Chain().seal(mark_line(1200, "00ff"))[:40], end="")
+        {"chain":"e4685165989320cdca174bf1c15574
+        """
+        self.last = hashlib.sha256(f"{self.last}{line}".encode("ascii")).hexdigest()
+        return _line({**json.loads(line), "chain": self.last})
+
+
 class Writer:
     """Appends lines to an attempt file; each is on the disk before the call returns."""
 
@@ -220,12 +247,8 @@ class Writer:
             file.close()
             raise
         file.truncate(whole_bytes)
-        file.seek(max(0, whole_bytes - 1))
-        ended = file.read(1) == b"\n"
-        writer = cls(file)
-        if whole_bytes and not ended:
-            writer.write("\n")
-        return writer
+        file.seek(whole_bytes)
+        return cls(file)
 
     def write(self, line: str) -> None:
         """Write one line and wait until it is on the disk."""
@@ -286,7 +309,9 @@ def read(path: Path, name: str | None = None) -> Record:
 def parse(data: bytes, name: str) -> Record:
     """Read an attempt from the bytes of its file.
 
-    >>> lines = header_line("a", Versions(1, 1, 1), {}) + action_line(4, Action("key", "out"), "", "0" * 16)
+    >>> chain = Chain()
+    >>> lines = chain.seal(header_line("a", Versions(1, 1, 1), {}))
+    >>> lines += chain.seal(action_line(4, Action("key", "out"), "", "0" * 16))
     >>> record = parse((lines + '{"tick": 7').encode(), "a.jsonl")
     >>> record.entries[0].action, record.last_tick, str(record.cut.place)
     (Action(word='key', thing='out', place='', amount=None), 5, 'a.jsonl:3:1')
@@ -299,7 +324,6 @@ def parse(data: bytes, name: str) -> Record:
     rest = lines.pop()
     if len(lines) + bool(rest) > MAX_LINES:
         raise _wrong(Place(name, MAX_LINES + 1, 1), f"more than {MAX_LINES} lines", "a shorter attempt")
-    whole_bytes = len(data) - len(rest)
     if not lines:
         raise _wrong(Place(name, 1, 1), "the first line was never finished", "a whole attempt file")
     reader = _Reader(name, lines.pop(0))
@@ -307,16 +331,14 @@ def parse(data: bytes, name: str) -> Record:
         reader.take(number, line)
     cut = None
     if rest:
-        try:
-            reader.take(len(lines) + 2, rest)
-            whole_bytes = len(data)
-        except ContentError:
-            cut = Problem(
-                Place(name, len(lines) + 2, 1),
-                "the last line was never finished: the program was stopped while it wrote it",
-                "nothing; the attempt counts up to the line above",
-            )
-    return reader.record(cut, whole_bytes)
+        place = Place(name, len(lines) + 2, 1)
+        reader.nothing_after_the_result(place)
+        cut = Problem(
+            place,
+            "the last line was never finished: the program was stopped while it wrote it",
+            "nothing; the attempt counts up to the line above",
+        )
+    return reader.record(cut, len(data) - len(rest))
 
 
 def _wrong(place: Place, message: str, advice: str) -> ContentError:
@@ -328,7 +350,11 @@ class _Reader:
 
     def __init__(self, name: str, first: bytes) -> None:
         self._name = name
-        self._header = _header(_Line(name, 1, first, MAX_HEADER_BYTES))
+        line = _Line(name, 1, first, MAX_HEADER_BYTES)
+        self._chain = Chain() if _format(line) == FORMAT else None
+        chained = self._chained(line)
+        self._header = _header(line)
+        self._fits(line, chained)
         self._entries: list[Done | Mark] = []
         self._claim: Claim | None = None
         self._free_from = 0  # the first tick that the next line may name
@@ -345,12 +371,37 @@ class _Reader:
             cut,
             whole_bytes,
             self._header["notes"],
+            self._chain.last if self._chain is not None else None,
         )
 
-    def take(self, number: int, data: bytes) -> None:
-        line = _Line(self._name, number, data, MAX_LINE_BYTES)
+    def nothing_after_the_result(self, place: Place) -> None:
         if self._claim is not None:
-            raise line.wrong("a line stands after the result", "the result last")
+            raise _wrong(place, "a line stands after the result", "the result last")
+
+    def _chained(self, line: _Line) -> bytes:
+        """The line as it must stand in the file; its chain is taken out of what is looked at further."""
+        if self._chain is None:
+            return line.data
+        line.value.pop("chain", None)
+        return self._chain.seal(_line(line.value)).encode("ascii").rstrip(b"\n")
+
+    def _fits(self, line: _Line, chained: bytes) -> None:
+        """Refuse a line that is not, byte for byte, what the chain of the line above it asks for."""
+        if line.data == chained:
+            return
+        if line.data == chained + b"\r":
+            raise line.wrong("the line ends as another system ends lines", "the file as it was saved")
+        message = "this is not the line that was written here: it was changed, or a line above it is missing"
+        raise line.wrong(message, "the file as it was saved", "chain")
+
+    def take(self, number: int, data: bytes) -> None:
+        self.nothing_after_the_result(Place(self._name, number, 1))
+        line = _Line(self._name, number, data, MAX_LINE_BYTES)
+        chained = self._chained(line)
+        self._take(line)
+        self._fits(line, chained)
+
+    def _take(self, line: _Line) -> None:
         if "attempt" in line.value:
             raise line.wrong("a second header", "one header, in line 1", "attempt")
         if "result" in line.value:
@@ -380,6 +431,7 @@ class _Line:
 
     def __init__(self, name: str, number: int, data: bytes, most_bytes: int) -> None:
         self.place = Place(name, number, 1)
+        self.data = data
         self._text = ""
         if len(data) > most_bytes:
             raise self.wrong(f"the line is longer than {most_bytes} bytes", "a line of an attempt file")
@@ -475,12 +527,17 @@ def _is_whole(value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool)
 
 
-def _header(line: _Line) -> dict[str, Any]:
+def _format(line: _Line) -> int:
     if "attempt" not in line.value:
-        raise line.wrong("the header is missing", 'a first line that starts {"attempt":1,"files":...')
-    if line.value["attempt"] != FORMAT or not _is_whole(line.value["attempt"]):
+        raise line.wrong("the header is missing", f'a first line that starts {{"attempt":{FORMAT},...')
+    number = line.value["attempt"]
+    if not _is_whole(number) or number not in (UNCHAINED, FORMAT):
         advice = f'"attempt":{FORMAT}, or take a newer program'
         raise line.wrong("this attempt file is of another version", advice, "attempt", True)
+    return int(number)
+
+
+def _header(line: _Line) -> dict[str, Any]:
     line.keys((*_HEADER_KEYS, "notes") if "notes" in line.value else _HEADER_KEYS)
     line.text("job", 200)
     versions, files = line.value["versions"], line.value["files"]

@@ -25,7 +25,7 @@ from trainer.core.attempt import Attempt
 from trainer.core.engine import digest
 from trainer.core.scoring import Score
 from trainer.records import attempt_file
-from trainer.records.attempt_file import MARK_TICKS, Notes, Record
+from trainer.records.attempt_file import MARK_TICKS, Chain, Notes, Record
 from trainer.records.replay import NOW, Difference, regrade, result_of
 
 HOME_VARIABLE = "COUPLING_YARD_HOME"
@@ -61,16 +61,21 @@ def user_folder() -> Path:
 class Recorder:
     """Drives an attempt and hands each line of its record to `write` as soon as it happened."""
 
-    def __init__(self, job: Job, attempt: Attempt, write: Callable[[str], None]) -> None:
+    def __init__(self, job: Job, attempt: Attempt, write: Callable[[str], None], chain: Chain | None) -> None:
         self.job = job
         self.attempt = attempt
-        self._write = write
+        self.chain = chain
+        self._write_line = write
+
+    def _write(self, line: str) -> None:
+        self._write_line(self.chain.seal(line) if self.chain is not None else line)
 
     @classmethod
     def begin(cls, job: Job, write: Callable[[str], None], notes: Notes = NO_NOTES) -> Recorder:
         """A new attempt; the header is written at once."""
-        write(attempt_file.header_line(job.name, NOW, job.files, notes))
-        return cls(job, Attempt(job.case, job.rules), write)
+        recorder = cls(job, Attempt(job.case, job.rules), write, Chain())
+        recorder._write(attempt_file.header_line(job.name, NOW, job.files, notes))
+        return recorder
 
     def do(self, action: Action) -> Refusal | None:
         """Do an action (one tick); a refused one is on record too, one after the end is not."""
@@ -124,9 +129,10 @@ class Journal(Recorder):
         attempt: Attempt,
         path: Path,
         writer: attempt_file.Writer,
+        chain: Chain | None,
         notes: Notes = NO_NOTES,
     ) -> None:
-        super().__init__(job, attempt, writer.write)
+        super().__init__(job, attempt, writer.write, chain)
         self.path = path
         self.notes = notes
         self._writer = writer
@@ -159,7 +165,7 @@ def start(job: Job, folder: Path | None = None, notes: Notes = NO_NOTES) -> Jour
             number += 1
     _lock(writer.descriptor, path)
     begun = Recorder.begin(job, writer.write, notes)
-    return Journal(job, begun.attempt, path, writer, notes)
+    return Journal(job, begun.attempt, path, writer, begun.chain, notes)
 
 
 def branch(
@@ -218,7 +224,8 @@ def resume(path: Path) -> Journal:
     if again.first_difference is not None:
         raise CannotResume(path, again.first_difference)
     writer = attempt_file.Writer.go_on(path, record.whole_bytes, lambda descriptor: _lock(descriptor, path))
-    return Journal(again.job, again.attempt, path, writer, record.notes)
+    chain = Chain(record.chain) if record.chain is not None else None
+    return Journal(again.job, again.attempt, path, writer, chain, record.notes)
 
 
 def set_aside(path: Path) -> Path:

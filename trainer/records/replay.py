@@ -13,6 +13,7 @@ from typing import Any
 
 from trainer.authoring.compile import Job, compile_texts
 from trainer.authoring.source import Place
+from trainer.core import engine, rules, scoring
 from trainer.core.attempt import Attempt
 from trainer.core.engine import ENGINE_VERSION, digest
 from trainer.core.rules import RULES_VERSION, Finding
@@ -22,6 +23,9 @@ from trainer.records.attempt_file import Claim, Done, Record, Versions
 
 NOW = Versions(ENGINE_VERSION, RULES_VERSION, SCORING_VERSION)
 """What judges an attempt in this program."""
+
+CHANGES = {"engine": engine.CHANGES, "rules": rules.CHANGES, "scoring": scoring.CHANGES}
+"""What each version changed, oldest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,16 @@ class Regrade:
             ("scoring", then.scoring, NOW.scoring),
         )
         return tuple(pair for pair in pairs if pair[1] != pair[2])
+
+    @property
+    def version_reasons(self) -> tuple[tuple[str, int, str], ...]:
+        """(what, version, what changed with it) for each version after the record's, up to the one here."""
+        return tuple(
+            (what, version, reason)
+            for what, then, now in self.version_differences
+            for version, reason in CHANGES[what]
+            if then < version <= now
+        )
 
 
 def job_of(record: Record) -> Job:
