@@ -292,10 +292,15 @@ def _pump(
 
 def _felt_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
     """Pressure the pump must hold for a flow: the load's, and what the set edge takes of the margin."""
-    tractor = case.tractor
-    margin = 0.0 if tractor.compensation == OPEN_CENTRE else tractor.pump_margin_pa
-    load, _ = _load_pa(case, plumbing, want, flow)
-    return load + margin * (flow / want.dial) ** 2
+    load = want.load if flow == want.asked else _load_pa(case, plumbing, want, flow)[0]
+    return load + _edge_pa(case, want, flow)
+
+
+def _edge_pa(case: Case, want: _Want, flow: float) -> float:
+    """Drop over a metering edge set for the flow at the dial: the margin there, falling with the square."""
+    if case.tractor.compensation == OPEN_CENTRE:
+        return 0.0
+    return case.tractor.pump_margin_pa * (flow / want.dial) ** 2
 
 
 solved = lru_cache(maxsize=256)(solve)
@@ -441,10 +446,15 @@ def _to_case_m3_s(case: Case, plumbing: Plumbing, function: int, flow: float) ->
 
 def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> None:
     """Cut the flow asked to what the load lets through when the pump cannot go above its cut-off."""
-    want.asked = hyd.flow_at_cutoff_m3_s(
-        partial(_felt_pa, case, plumbing, want), case.tractor.pump_cutoff_pa, want.dial
-    )
     want.load, want.back = _load_pa(case, plumbing, want, want.asked)
+    cutoff = case.tractor.pump_cutoff_pa
+    if want.load + _edge_pa(case, want, want.asked) > cutoff:
+        want.asked = hyd.flow_at_cutoff_m3_s(
+            lambda flow: _load_pa(case, plumbing, want, flow)[0] + _edge_pa(case, want, flow),
+            cutoff,
+            want.dial,
+        )
+        want.load, want.back = _load_pa(case, plumbing, want, want.asked)
 
 
 def _flows(
