@@ -124,6 +124,7 @@ def test_where_nothing_helps_it_is_said() -> None:
     assert others
     assert not all(other.score.passed for other in others)
     for other in others:
+        assert other.score.ended == "handed in"
         if other.found:
             assert other.score.points > attempt.score().points
         else:

@@ -26,6 +26,7 @@ from trainer.core.units import TICK_S
 from trainer.lang import Texts
 from trainer.records import journal
 from trainer.records.attempt_file import Notes
+from trainer.records.charts import clock
 from trainer.scene.art import Art
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import MODES, Desk, Screen, Settings
@@ -168,7 +169,9 @@ class Program:
         of = self.finished.name if self.finished is not None else self.job.name
         self.journal = journal.branch(self.job, first, tick, of, plan)
         self._remember(self.journal.path, mode)
-        self.desk.show(Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True))
+        shell = Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True)
+        shell.say("screens.whatif.branched", time=clock(tick))
+        self.desk.show(shell)
 
     def set_aside(self, path: Path) -> None:
         journal.set_aside(path)

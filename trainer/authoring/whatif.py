@@ -259,13 +259,14 @@ class _Rerun:
         return Alternative(finding, edit, other.score(), tuple(other.findings), measured, other.state.tick)
 
     def _clean(self, other: Attempt) -> bool:
-        """Whether the other run comes to an end with nothing that was not found in the attempt too."""
+        """Whether nothing was found in the other run that was not found in the attempt too."""
         known = {one.rule for one in self.attempt.findings}
-        ended = other.state.ended == "handed in" or self.attempt.state.ended != "handed in"
-        return ended and all(one.rule in known for one in other.findings)
+        return all(one.rule in known for one in other.findings)
 
     def _better(self, other: Attempt, finding: Finding) -> bool:
-        """Whether nothing as bad came in place of the mistake."""
+        """Whether nothing as bad came in place of the mistake, and the job was still handed in."""
+        if self.attempt.state.ended == "handed in" != other.state.ended:
+            return False
         known = {(one.rule, one.thing) for one in self.attempt.findings}
         bad = SEVERITIES.index(finding.severity)
         return all(

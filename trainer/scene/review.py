@@ -196,9 +196,10 @@ class Review:
             low = y + kit.px(2)
             for number, cell in enumerate(cells):
                 left = x + number * third
-                mark = number and name == "points"
+                score = first if number == 1 else other.score
+                mark = bool(number) and name == "points" and bool(score.ended)
                 if mark and surface is not None:
-                    passed = first.passed if number == 1 else other.score.passed
+                    passed = score.passed
                     sign, colour = ("check", GREEN) if passed else ("cross", VERMILLION)
                     kit.symbol(surface, sign, (left + kit.tx(7), low + kit.line(size) // 2), 13, colour, INK)
                 lead = kit.tx(18) if mark else 0
