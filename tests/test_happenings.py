@@ -125,7 +125,7 @@ def test_a_dial_figure_read_as_a_flow_overspeeds_the_fan() -> None:
     attempt = attempted(found(engine_rev_min=2200.0), Action("dial", "v1", amount=8_000), seconds=6.0)
     flow = TRACTOR.valves[0].dial_flow_m3_s[8]
     rev_min = 60.0 * flow * fan.volumetric_efficiency / fan.displacement_m3
-    # What the cut-off lets through: 200 bar - edge - lines = 2 pi T / (eta D), T with the square of the speed.
+    # The cut-off lets through: 200 bar - edge - lines = 2 pi T / (eta D), T with the square of the speed.
     speed = attempt.state.works[FAN].speed_mrad_s / 1e3 / math.tau * 60.0
     torque = fan.rated_torque_n_m * (speed / fan.rated_rev_min) ** 2
     drop = math.tau * torque / fan.mechanical_efficiency / fan.displacement_m3

@@ -74,7 +74,7 @@ class Attempt:
         twin = Attempt.__new__(Attempt)
         twin.case, twin.rules, twin.state, twin.wait = self.case, self.rules, self.state, self.wait
         twin.events, twin.findings, twin.log = list(self.events), list(self.findings), list(self.log)
-        twin._found = set(self._found)
+        twin._found = set(self._found)  # noqa: SLF001  a twin is one of us
         return twin
 
     def score(self) -> Score:
