@@ -38,6 +38,7 @@ TOLD_LIMIT, TOLD_OVERSPEED, TOLD_RETURN, TOLD_SHUT, TOLD_SHORT, TOLD_STALL, TOLD
     64,
     128,
 )
+TOLD_MOVES = 256
 TOLD_CUTOFF, TOLD_TWO_DRIVES, TOLD_HOT = 1, 2, 4
 _HARM_MC = 82_000
 """Oil temperature above which it takes harm (published)."""
@@ -431,6 +432,11 @@ def _cylinder(
         stroke = max(0, stroke - micro(_DROP_M_S * TICK_S))
     if flow.course != "coasting":
         told &= ~TOLD_SHUT
+    if stroke == was.stroke_um:
+        told &= ~TOLD_MOVES
+    elif not told & TOLD_MOVES:
+        tell("part_moves", function.name)
+        told |= TOLD_MOVES
     began, took = was.stroke_from, was.stroke_ms
     if was.stroke_um == 0 and stroke > 0:
         began = s.tick
