@@ -102,6 +102,8 @@ def while_running(job: Job, step: str) -> list[Item]:
 
 
 CONTRARY: dict[str, Callable[[Job], list[Item]]] = {
+    # Before anything is coupled nothing moves: the look has to come after the test, not the test before it.
+    "area_clear<function_test": lambda job: orders_moved(job, "area_clear", behind="function_test"),
     "safe_stop<verify_latches": lambda job: while_running(job, "verify_latches"),
     "safe_stop<hyd_connect": lambda job: while_running(job, "hyd_connect"),
     "safe_stop<elec_connect": lambda job: while_running(job, "elec_connect"),

@@ -49,9 +49,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
     (1, "the first"),
     (
         2,
-        "a plug pulled or a hose taken off has to be proved again; looks at the latches count from when both "
-        "were last closed; hands under a frame that its own lift holds up, a marker or frame that begins to "
-        "move, and the return pressure at the hand-in are told",
+        "what a pulled plug or hose had proved has to be proved again, looks at the latches count from when "
+        + "both were closed, and more is told: hands under a frame on its own lift, parts that begin to move",
     ),
 )
 
