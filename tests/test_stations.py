@@ -541,6 +541,92 @@ def test_escape_empties_the_hand_and_nothing_is_done(jobs: dict[str, Job]) -> No
     assert yard.asked == []
 
 
+def test_a_loose_end_put_into_its_holder_close_by_is_dropped_there(jobs: dict[str, Job]) -> None:
+    yard = Ground(jobs[COUPLE].case)
+    loose = tuple(hose.name != "fan_drain" for hose in yard.case.implement.hoses)
+    yard.change(hose_at=(-1,) * 11, hose_stored=loose)
+    yard.stand("panel")
+    yard.drag("end:fan_drain", (round(4 * yard.scale), round(-2 * yard.scale)))
+    assert yard.asked == ["store: fan_drain"]
+    assert yard.here.held is None
+
+
+def test_a_click_that_trembles_over_a_tool_still_takes_it(jobs: dict[str, Job]) -> None:
+    yard = Ground(jobs[COUPLE].case)
+    yard.stand("panel")
+    yard.drag("rag", (round(4 * yard.scale), 0))
+    assert yard.here.held is not None
+    assert yard.here.held.by_click
+
+
+@pytest.mark.parametrize("gap_m", [0.0, 0.6, 3.0, 3.6, 9.0, 40.0])
+@pytest.mark.parametrize("ballast_kg", [0, 900])
+def test_the_yard_keeps_both_machines_whole_in_view(
+    jobs: dict[str, Job], gap_m: float, ballast_kg: int
+) -> None:
+    yard = Ground(jobs[COUPLE].case)
+    yard.change(gap_um=round(gap_m * 1e6), ballast_kg=ballast_kg, chock_left=True, chock_right=True)
+    put: dict[str, pygame.Rect] = {}
+    here = yard.places["yard"]
+    assert isinstance(here, Handwork)
+    draw = here.put
+
+    def listen(surface: pygame.Surface, name: str, at: Any, anchor: Any, *given: Any, **named: Any) -> Any:
+        scale = here.view.scale * (given[0] if given else 1.0)
+        width, height = yard.art.size(name)
+        left, top = here.view.at(*at)
+        left, top = left - anchor[0] * scale, top - anchor[1] * scale
+        put[f"{name}{len(put)}"] = pygame.Rect(left, top, width * scale, height * scale)
+        return draw(surface, name, at, anchor, *given, **named)
+
+    here.put = listen  # type: ignore[method-assign]
+    yard.stand("yard")
+    for name, rect in put.items():
+        if name.startswith(("tractor_side", "front_ballast", "wheel", "chock", "lift_assist", "person")):
+            assert yard.stage.left <= rect.left, name
+            assert rect.right <= yard.stage.right, name
+
+
+def test_what_the_rear_window_shows_follows_the_tractor_and_the_hitch(jobs: dict[str, Job]) -> None:
+    yard = Ground(jobs[UNCOUPLE].case)
+    views = []
+    for fields in (
+        {},
+        {"hitch_um": 600_000, "hitch_target_um": 600_000},
+        {"engaged": False, "gap_um": 3_000_000},
+        {"engaged": False, "gap_um": 20_000_000},
+        {"engaged": False, "gap_um": 200_000_000},
+    ):
+        yard.change(**fields)
+        yard.stand("seat")
+        window = yard.here.view.area(416, 120, 220, 170)
+        views.append(pygame.image.tobytes(yard.surface.subsurface(window), "RGB"))
+    assert len(set(views)) == len(views)
+
+
+def test_the_value_of_a_lever_being_dragged_stands_clear_of_its_slot(jobs: dict[str, Job]) -> None:
+    yard = Ground(jobs[COUPLE].case)
+    yard.change(key="on")
+    yard.stand("seat")
+    at = yard.centre("lever:v1:block")
+    boxes: list[pygame.Rect] = []
+    box = yard.kit.box
+
+    def listen(surface: pygame.Surface, rect: pygame.Rect, *given: Any, **named: Any) -> None:
+        boxes.append(rect.copy())
+        box(surface, rect, *given, **named)
+
+    yard.send(pygame.MOUSEBUTTONDOWN, at)
+    yard.send(pygame.MOUSEMOTION, (at[0], at[1] + round(30 * yard.scale)))
+    yard.kit.box = listen  # type: ignore[method-assign]
+    yard.frame()
+    slot = yard.target("lever:v1:extend").rect.unionall(
+        [yard.target(f"lever:v1:{place}").rect for place in ("block", "retract", "float")]
+    )
+    assert boxes[-1].bottom <= slot.top
+    assert all(target.hint == "" for target in yard.here.targets())
+
+
 def test_an_end_let_go_over_nothing_goes_back_where_it_was(jobs: dict[str, Job]) -> None:
     yard = Ground(jobs[COUPLE].case)
     yard.stand("panel")

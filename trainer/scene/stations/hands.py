@@ -412,6 +412,7 @@ class Handwork(Station):
         """A short drag that ends on another place is a drag all the same: what lay loose is dropped there."""
         if self.held is None or self.held.home or math.dist(at, self._pressed_at) <= _STILL:
             return
+        self._spots = self.spots()  # what is in the hand no longer lies over its place
         spot = self.spot_at(at)
         if spot is not None and spot.id != pressed.id:
             self.held.by_click = False
