@@ -11,12 +11,12 @@ import pytest
 from trainer.app import Program, bench, draw_offscreen
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import actions_of, answer_items
+from trainer.authoring.whatif import Alternative, Edit
 from trainer.core import engine
-from trainer.core.actions import CONDITIONS, WORDS, Action
+from trainer.core.actions import CONDITIONS, WORDS, Action, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
 from trainer.core.engine import digest
-from trainer.core.readings import standing
 from trainer.lang import TextMissing, Texts
 from trainer.records import journal
 from trainer.scene import palette
@@ -25,6 +25,7 @@ from trainer.scene.debrief import Debrief
 from trainer.scene.desk import MODES, Desk, Settings
 from trainer.scene.guide import LOOK_TICKS, Guide
 from trainer.scene.kit import Kit, Target
+from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
 from trainer.scene.screens import JobSheet
 from trainer.scene.shell import Shell
@@ -104,20 +105,25 @@ class Sitting:
         return self.shell
 
 
-@pytest.fixture
-def sit() -> Iterator[Callable[..., Sitting]]:
-    sittings: list[Sitting] = []
+def sittings() -> Iterator[Callable[..., Sitting]]:
+    """What the fixture `sit` yields, for other files of tests too."""
+    made: list[Sitting] = []
 
     def make(size: tuple[int, int] = (1280, 720), **settings: object) -> Sitting:
         pygame.display.init()
         pygame.font.init()
-        sittings.append(Sitting(size, **settings))
-        return sittings[-1]
+        made.append(Sitting(size, **settings))
+        return made[-1]
 
     yield make
-    for sitting in sittings:
+    for sitting in made:
         sitting.program._close_journal()
     pygame.display.quit()
+
+
+@pytest.fixture
+def sit() -> Iterator[Callable[..., Sitting]]:
+    yield from sittings()
 
 
 @pytest.fixture(scope="module")
@@ -147,6 +153,25 @@ def careless(couple: Job) -> Attempt:
     return played(couple, ("look", "wipe", "read"))
 
 
+def every_kind_of_alternative(job: Job, attempt: Attempt) -> Iterator[Alternative]:
+    """One for each finding, of every kind in turn, worked out beforehand."""
+    did, put = (Action("go", "panel"),), tuple(from_line(line) for line in job.case.steps[0].actions)
+    edits = [
+        None,
+        Edit("left_out", 0, did),
+        Edit("instead", 0, did, put),
+        Edit("first", 0, did, put),
+        Edit("added", 0, did, put),
+        Edit("later", 0, did, put),
+        Edit("first", 0, did, put, job.answer[0]),
+    ]
+    for number, finding in enumerate(attempt.findings):
+        edit = edits[number % len(edits)]
+        findings = tuple(attempt.findings[number:])
+        measured = None if number % 2 else finding.limit
+        yield Alternative(finding, edit, attempt.score(), findings, measured, attempt.state.tick)
+
+
 def screens(sitting: Sitting, job: Job, attempt: Attempt) -> Iterator[str]:
     """Put up every screen in turn."""
     yield "first"
@@ -157,6 +182,17 @@ def screens(sitting: Sitting, job: Job, attempt: Attempt) -> Iterator[str]:
         assert isinstance(sitting.desk.screen, JobSheet)
         sitting.click(f"sheet.paper.{paper.name}")
         yield f"sheet with {paper.name}"
+    for mode in MODES:
+        sitting.desk.settings.mode = mode
+        sitting.program.plan(job, plan=job.answer[:12])
+        sitting.frame(2)
+        yield f"plan board, {mode}"
+    board = sitting.desk.screen
+    assert isinstance(board, PlanBoard)
+    for name in (board.pile[0], board.plan[3]):
+        board.held = name
+        sitting.frame(2)
+        yield f"plan board with {name} picked up"
     for mode in MODES:
         shell = sitting.begin(job.name, mode)
         sitting.frame()
@@ -173,11 +209,17 @@ def screens(sitting: Sitting, job: Job, attempt: Attempt) -> Iterator[str]:
         shell.dialog = dialog
         sitting.frame()
         yield f"dialog {dialog}"
-    debrief = Debrief(sitting.desk, job, attempt, "check_out", Path("pages"))
+    debrief = Debrief(sitting.desk, job, attempt, "practice", Path("pages"), job.answer[-2::-1])
     debrief.finish_drawing()
+    debrief.review.stop()
     sitting.desk.show(debrief)
     sitting.frame(2)
     yield "debrief"
+    debrief.review.others = dict(enumerate(every_kind_of_alternative(job, attempt), start=1))
+    for row in debrief.rows:
+        debrief.review.picked = row.number
+        sitting.frame(2)
+        yield f"debrief with finding {row.number} open"
 
 
 @pytest.mark.parametrize("size", SIZES)

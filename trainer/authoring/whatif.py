@@ -320,10 +320,12 @@ class _Rerun:
             yield from self._instead(place)
         for place in near:
             yield _left_out(place)
+        asked_for = list(dict.fromkeys(_MADE_GOOD[need] for need in rule.needs if need in _MADE_GOOD))
+        yield from self._made_good(asked_for, at)
         yield from self._put_in(rule, at)
         yield from self._moved(at)
-        yield from self._made_good(rule, at)
         yield from self._steps_first(rule, at)
+        yield from self._made_good([state for state in ("ground", "bled") if state not in asked_for], at)
         yield from self._step_as_answered(near)
         yield _left_out(at)
 
@@ -437,10 +439,8 @@ class _Rerun:
             after = (self.log[last].action,)
             yield _Change("later", (at,), after, skip=(at,), before=last + 1, maker=again)
 
-    def _made_good(self, rule: Rule, at: int) -> Iterator[_Change]:
-        """The state that the rule asks for brought about before the action."""
-        states = list(dict.fromkeys(_MADE_GOOD[need] for need in rule.needs if need in _MADE_GOOD))
-        states += [state for state in ("ground", "bled") if state not in states]
+    def _made_good(self, states: Sequence[str], at: int) -> Iterator[_Change]:
+        """One of these states of the yard brought about before the action."""
         for state in states:
             for way, cab, seat in self._ways(at):
 

@@ -262,10 +262,13 @@ class PlanBoard(Screen):
 
     def _draw_pile(self, surface: pygame.Surface, room: pygame.Rect, columns: int) -> None:
         kit = self.desk.kit
+        inside = self._board(surface, room, "screens.plan.cards", SAND[3])
         if self.held in self.plan:
             label = self.desk.say("screens.plan.pile")
-            kit.add(Target("plan.pile", room, label, act=self._put_back))
-        inside = self._board(surface, room, "screens.plan.cards", SAND[3])
+            wide = kit.width(label, 13, True) + kit.px(30)
+            box = pygame.Rect(0, room.top + kit.px(4), wide, kit.line(13) + kit.px(8))
+            box.right = room.right - kit.px(12)
+            kit.button(surface, box, label, "plan.pile", self._put_back, size=13)
         with kit.scroll(surface, "plan.cards", inside) as view:
             names = self.pile
             rows = -(-len(self.all) // columns)
