@@ -49,8 +49,10 @@ CHANGES: tuple[tuple[int, str], ...] = (
     (1, "the first"),
     (
         2,
-        "what a pulled plug or hose had proved has to be proved again, looks at the latches count from when "
-        + "both were closed, and more is told: hands under a frame on its own lift, parts that begin to move",
+        (
+            "what a pulled plug or hose had proved has to be proved again, looks at the latches count from "
+            "when both were closed, hands under a frame on its own lift and parts that begin to move are told"
+        ),
     ),
 )
 
