@@ -453,6 +453,7 @@ def draw_offscreen(
         if station == "debrief":
             debrief = Debrief(program.desk, job, attempt, mode, program.folder / "pages")
             debrief.finish_drawing()
+            debrief.review.finish()
             screen = debrief
         else:
             screen = Shell(program.desk, attempt, _Still(), mode, resumed=True, shown=station)
