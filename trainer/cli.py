@@ -683,10 +683,10 @@ def _audited(report: audits.Report, texts: Texts) -> None:
         figures = (str(told["runs"]), caught, missed, str(told["failed"]), "" if harmful else str(alarms))
         shown.add_row(say(f"cli.audit.classes.{harm}"), *figures)
     console.print(shown)
-    columns = [say(f"cli.audit.{key}") for key in ("criterion", "class", "runs", "caught")]
+    columns = [say(f"cli.audit.{key}") for key in ("criterion", "class", "runs", "caught", "at_once")]
     shown = table_of(Text(say("cli.audit.criteria")), columns, columns[:2])
-    for name, (harm, met, caught_of) in report.by_criterion().items():
-        shown.add_row(CRITERIA[name].why, say(f"cli.audit.classes.{harm}"), str(met), str(caught_of))
+    for name, (harm, *counts) in report.by_criterion().items():
+        shown.add_row(CRITERIA[name].why, say(f"cli.audit.classes.{harm}"), *map(str, counts))
     console.print(shown)
     for key, astray in (("missed_run", report.missed), ("alarmed_run", report.alarms)):
         for run in astray:

@@ -34,7 +34,8 @@ PROCESSES = 2
 _MOST_DRAWS = 6
 """Draws for each unsafe run wanted: some edits change nothing, or nothing that matters, or come twice."""
 _SECOND_EDIT = 0.2
-_AT_ONCE = 8
+_BATCH = 8
+_AT_ONCE_TICKS = 5 * TICKS_PER_S
 _RANDOM_ACTIONS = 40
 
 
@@ -74,6 +75,15 @@ class Audited:
         """Whether a finding of the matching weight was earned."""
         wanted = WEIGHTS.get(self.harm)
         return any(wanted is None or finding.harm in wanted for finding in self.findings)
+
+    def answered(self, mark: Mark) -> bool:
+        """Whether a finding of a criterion's weight came within seconds of it: a stricter look than `caught`,
+        which any finding of the run's weight satisfies."""
+        wanted = WEIGHTS.get(mark.criterion.harm)
+        return any(
+            (wanted is None or finding.harm in wanted) and abs(finding.tick - mark.tick) <= _AT_ONCE_TICKS
+            for finding in self.findings
+        )
 
     @property
     def failed(self) -> bool:
@@ -468,13 +478,14 @@ class Report:
     def ok(self) -> bool:
         return not self.missed and not any(run.operator == SAFE for run in self.alarms)
 
-    def by_criterion(self) -> dict[str, tuple[str, int, int]]:
-        """For each criterion that was met: its class, runs that met it, and those of them caught."""
-        told: dict[str, tuple[str, int, int]] = {}
+    def by_criterion(self) -> dict[str, tuple[str, int, int, int]]:
+        """For each criterion that was met: its class, runs that met it, those of them caught, and those
+        where a finding of the criterion's own weight came within seconds of it."""
+        told: dict[str, tuple[str, int, int, int]] = {}
         for run in self.wrong:
             for mark in run.marks:
-                harm, met, caught = told.get(mark.criterion.name, (mark.criterion.harm, 0, 0))
-                told[mark.criterion.name] = (harm, met + 1, caught + run.caught)
+                harm, met, caught, near = told.get(mark.criterion.name, (mark.criterion.harm, 0, 0, 0))
+                told[mark.criterion.name] = (harm, met + 1, caught + run.caught, near + run.answered(mark))
         return dict(sorted(told.items()))
 
     def to_json(self) -> dict[str, Any]:
@@ -494,8 +505,8 @@ class Report:
                 for harm in CLASSES
             },
             "criteria": {
-                name: {"harm": harm, "runs": met, "caught": caught}
-                for name, (harm, met, caught) in self.by_criterion().items()
+                name: {"harm": harm, "runs": met, "caught": caught, "at_once": near}
+                for name, (harm, met, caught, near) in self.by_criterion().items()
             },
             "missed": [run.to_json() for run in self.missed],
             "alarms": [run.to_json() for run in self.alarms],
@@ -511,7 +522,7 @@ def audit_job(job: Job, runs: int, seed: int, pool: Executor | None = None) -> R
     wrong: dict[tuple[str, ...], Audited] = {}
     harmed = number = 0
     while harmed < runs and number < runs * _MOST_DRAWS:
-        many = min(max(_AT_ONCE, runs - harmed), runs * _MOST_DRAWS - number)
+        many = min(max(_BATCH, runs - harmed), runs * _MOST_DRAWS - number)
         for run in _played(_unsafe_task, job, seed, range(number, number + many), pool):
             if run.actions not in wrong and harmed < runs:
                 wrong[run.actions] = run
