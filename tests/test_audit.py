@@ -13,7 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from trainer import cli
-from trainer.authoring import audit, oracle, orders
+from trainer.authoring import audit, criteria, oracle, orders
 from trainer.authoring.compile import Item, Job, load_job
 from trainer.core.engine import start
 from trainer.core.readings import front_permille
@@ -46,7 +46,7 @@ def test_harm_is_caught_and_safe_orders_earn_nothing(name: str, pool: ProcessPoo
         if harm in audit.WEIGHTS and near < met
     ]
     assert set(late) <= {"support_taken"}
-    assert {run.harm for run in report.unsafe} == {oracle.INJURY, oracle.DAMAGE}
+    assert {run.harm for run in report.unsafe} == {criteria.INJURY, criteria.DAMAGE}
 
 
 def test_one_process_draws_the_same_as_many(pool: ProcessPoolExecutor) -> None:
@@ -76,24 +76,25 @@ def test_every_operator_makes_a_wrong_run(name: str) -> None:
 
 
 def test_the_oracle_knows_no_rule() -> None:
-    tree = ast.parse(Path(oracle.__file__).read_text("utf-8"))
-    modules = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
-    known = {"__future__", "dataclasses"}
+    trees = [ast.parse(Path(module.__file__).read_text("utf-8")) for module in (criteria, oracle)]
+    nodes = [node for tree in trees for node in ast.walk(tree)]
+    modules = {node.module for node in nodes if isinstance(node, ast.ImportFrom)}
+    known = {"__future__", "dataclasses", "trainer.authoring.criteria"}
     assert modules == known | {"trainer.core.actions", "trainer.core.case", "trainer.core.state"}
 
 
 @pytest.mark.parametrize("name", JOBS)
 def test_a_criterion_stands_for_every_order_of_injury_or_damage(name: str) -> None:
-    assert oracle.unwatched(JOBS[name].case) == []
+    assert criteria.unwatched(JOBS[name].case) == []
 
 
 def test_every_criterion_says_why_and_from_where() -> None:
     standings = {"published", "practice", "derived", "memory"}
-    for criterion in oracle.CRITERIA.values():
+    for criterion in criteria.CRITERIA.values():
         assert criterion.why
         assert criterion.source
         assert criterion.standing in standings
-        assert criterion.harm in oracle.CLASSES
+        assert criterion.harm in criteria.CLASSES
 
 
 @pytest.mark.parametrize("ballast_kg", [0, 400, 600])
@@ -157,7 +158,7 @@ def test_an_audit_without_the_rule_is_not_good() -> None:
     items = orders.slip_items(job, "no_ballast")
     for rules, missed in ((job.rules, 0), (kept, 1)):
         run = audit.audited(0, "slip", "no_ballast", audit.watch(job.case, rules, items))
-        assert run.harm == oracle.INJURY
+        assert run.harm == criteria.INJURY
         report = audit.Report(job.name, 0, (), (run,))
         assert (len(report.missed), report.ok) == (missed, not missed)
 
@@ -171,7 +172,7 @@ def test_a_rule_that_cries_wolf_is_told() -> None:
     items = orders.answer_items(job)
     for operator, ok in ((audit.SAFE, False), ("nothing", True)):
         run = audit.audited(0, operator, "", audit.watch(job.case, rules, items))
-        assert run.harm == oracle.NONE
+        assert run.harm == criteria.NONE
         assert run.alarmed
         safe = (run,) if operator == audit.SAFE else ()
         report = audit.Report(job.name, 0, safe, () if safe else (run,))
@@ -183,7 +184,7 @@ def test_a_run_left_half_way_is_no_harm_but_poor_work() -> None:
     job = JOBS[COUPLE]
     run = audit.watch(job.case, job.rules, [Item(line="look: area")])
     assert list(run.oracle.marks) == ["not_handed_in"]
-    assert run.oracle.harm == oracle.FUNCTION
+    assert run.oracle.harm == criteria.FUNCTION
 
 
 def test_random_sequences_are_played_and_faults_are_told(

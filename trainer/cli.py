@@ -28,8 +28,8 @@ from trainer.authoring import audit as audits
 from trainer.authoring import orders
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.criteria import CRITERIA, NONE
 from trainer.authoring.machines import nearest
-from trainer.authoring.oracle import CRITERIA, NONE
 from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
 from trainer.authoring.source import ContentError
 from trainer.content import ContentMissing

@@ -18,7 +18,8 @@ from typing import Any
 
 from trainer.authoring import orders
 from trainer.authoring.compile import Item, Job, compile_texts
-from trainer.authoring.oracle import CLASSES, DAMAGE, FUNCTION, INJURY, NONE, Mark, Oracle
+from trainer.authoring.criteria import CLASSES, DAMAGE, FUNCTION, INJURY, NONE
+from trainer.authoring.oracle import Mark, Oracle
 from trainer.core.actions import TESTS, WORDS, Action, as_line, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS, Case, Step
