@@ -111,7 +111,7 @@ def test_the_plan_may_be_skipped_unless_it_counts(
 
 
 def test_a_long_plan_scrolls_under_a_card_held_at_its_edge(sit: Callable[..., Sitting], couple: Job) -> None:
-    sitting = sit(text_size=2.0)
+    sitting = sit(text_percent=200)
     sitting.program.plan(couple, plan=cards(couple.case)[1:])
     sitting.frame(2)
     name = cards(couple.case)[0]

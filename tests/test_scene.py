@@ -18,11 +18,12 @@ from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
 from trainer.core.engine import digest
 from trainer.lang import TextMissing, Texts
-from trainer.records import attempt_file, journal
+from trainer.records import attempt_file, journal, settings
+from trainer.records.settings import MODES, Settings
 from trainer.scene import palette
 from trainer.scene.art import Art, ArtMissing
 from trainer.scene.debrief import Debrief
-from trainer.scene.desk import MODES, Desk, Settings
+from trainer.scene.desk import Desk
 from trainer.scene.guide import LOOK_TICKS, Guide
 from trainer.scene.kit import Kit, Target
 from trainer.scene.planning import PlanBoard
@@ -223,11 +224,11 @@ def screens(sitting: Sitting, job: Job, attempt: Attempt) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("text_size", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("percent", [100, 150, 200])
 def test_every_screen_fits(
-    sit: Callable[..., Sitting], couple: Job, careless: Attempt, size: tuple[int, int], text_size: float
+    sit: Callable[..., Sitting], couple: Job, careless: Attempt, size: tuple[int, int], percent: int
 ) -> None:
-    sitting = sit(size, text_size=text_size)
+    sitting = sit(size, text_percent=percent)
     window = pygame.Rect((0, 0), size)
     shown = []
     for name in screens(sitting, couple, careless):
@@ -556,11 +557,11 @@ def test_units_and_text_size_change_at_a_key(sit: Callable[..., Sitting]) -> Non
     assert sitting.desk.amount("pressure", 500_000) == "5.0 bar"
     low = sitting.kit.line()
     sitting.key(pygame.K_EQUALS, pygame.KMOD_CTRL)
-    assert sitting.desk.settings.text_size == 1.25
+    assert sitting.desk.settings.text_percent == 125
     assert sitting.kit.line() > low
     for _ in range(9):
         sitting.key(pygame.K_MINUS, pygame.KMOD_CTRL)
-    assert sitting.desk.settings.text_size == 1.0
+    assert sitting.desk.settings.text_percent == 100
 
 
 def test_a_job_that_cannot_be_read_is_told_on_the_first_screen(
@@ -601,15 +602,19 @@ def test_an_attempt_that_cannot_go_on_can_be_put_away(sit: Callable[..., Sitting
     assert "first.resume" not in sitting.ids()
 
 
-def test_settings_are_kept_and_a_broken_file_is_no_harm(tmp_path: Path) -> None:
-    path = tmp_path / "deep" / "settings.json"
-    assert Settings.load(path) == Settings()
-    Settings(metric=True, text_size=1.5, name="Ana", mode="practice").save(path)
-    assert Settings.load(path) == Settings(metric=True, text_size=1.5, name="Ana", mode="practice")
-    path.write_text('{"metric": "yes", "text_size": 7.0, "mode": "cheat", "name": 3}', "utf-8")
-    assert Settings.load(path) == Settings()
-    path.write_text("[1", "utf-8")
-    assert Settings.load(path) == Settings()
+def test_trouble_with_the_settings_is_told_once(sit: Callable[..., Sitting]) -> None:
+    path = settings.path_of()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text("{broken", "utf-8")
+    sitting = sit()
+    sitting.program = Program(pygame.display.get_surface())
+    sitting.program.first()
+    sitting.frame()
+    sitting.click("trouble.ok")
+    sitting.program.first()
+    sitting.frame()
+    assert "trouble.ok" not in sitting.ids()
+    assert [file.read_text("utf-8") for file in path.parent.glob("settings-kept-*")] == ["{broken"]
 
 
 # --- the kit -----------------------------------------------------------------------------------------------

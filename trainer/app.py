@@ -25,11 +25,13 @@ from trainer.core.attempt import Attempt
 from trainer.core.units import TICK_S
 from trainer.lang import Texts
 from trainer.records import journal
+from trainer.records import settings as settings_file
 from trainer.records.attempt_file import Notes
 from trainer.records.charts import clock
+from trainer.records.settings import MODES, Loaded, Settings
 from trainer.scene.art import Art
 from trainer.scene.debrief import Debrief
-from trainer.scene.desk import MODES, Desk, Screen, Settings
+from trainer.scene.desk import Desk, Screen
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
@@ -85,15 +87,20 @@ class Bench:
 class Program:
     """Desk, doors and loop. `surface` is the window, or any surface to draw on."""
 
-    def __init__(self, surface: pygame.Surface, settings: Settings | None = None) -> None:
+    def __init__(self, surface: pygame.Surface, settings: Settings | Loaded | None = None) -> None:
         self.folder = journal.user_folder()
-        self.settings_file = self.folder / "settings.json"
-        kept = settings if settings is not None else Settings.load(self.settings_file)
+        self.settings_file = settings_file.path_of(self.folder)
+        if settings is None:
+            settings = settings_file.load(self.settings_file)
+        loaded = settings if isinstance(settings, Loaded) else Loaded(settings)
+        kept = loaded.settings
         art = Art()
-        kit = Kit(art.folder / "fonts", text_scale=kept.text_size)
+        kit = Kit(art.folder / "fonts", text_scale=kept.text_scale)
         kit.resize(surface.get_size())
         self.surface = surface
         self.desk = Desk(kit, art, Texts.load("en"), kept)
+        self._about_settings = self._trouble_of(loaded)
+        """What was wrong with the settings' file; told once, on the first screen."""
         self.desk.doors = {
             "first": self.first,
             "sheet": partial(self._or_tell, self.sheet),
@@ -123,9 +130,18 @@ class Program:
         except (ContentError, journal.CannotResume, journal.InUse, OSError) as error:
             self.first(str(error))
 
+    def _trouble_of(self, loaded: Loaded) -> str:
+        if not loaded.trouble:
+            return ""
+        told = self.desk.say(f"screens.settings_trouble.{loaded.trouble}", file=self.settings_file)
+        if loaded.kept_as is not None:
+            told += " " + self.desk.say("screens.settings_trouble.kept", file=loaded.kept_as)
+        return told
+
     def first(self, trouble: str = "") -> None:
         """The first screen, with what can be picked now."""
         self._close_journal()
+        trouble, self._about_settings = trouble or self._about_settings, ""
         jobs = listed_jobs()
         path = journal.pending()
         unfinished = None
@@ -195,7 +211,7 @@ class Program:
 
     def _remember(self, path: Path, mode: str) -> None:
         self.desk.settings.running, self.desk.settings.running_mode = path.name, mode
-        self.desk.settings.save(self.settings_file)
+        settings_file.save(self.desk.settings, self.settings_file)
 
     def _close_journal(self) -> None:
         if self.journal is not None:
@@ -242,7 +258,7 @@ class Program:
         window = pygame.display.get_surface()
         if window is not None:
             self.surface = window
-        self.desk.kit.resize(self.surface.get_size(), self.desk.settings.text_size)
+        self.desk.kit.resize(self.surface.get_size(), self.desk.settings.text_scale)
 
     def name_window(self) -> None:
         pygame.display.set_caption(self.desk.say("screens.first.title"))
@@ -311,7 +327,7 @@ class Program:
             if self.desk.screen is not None:
                 self.desk.screen.leave()
             self._close_journal()
-            self.desk.settings.save(self.settings_file)
+            settings_file.save(self.desk.settings, self.settings_file)
 
 
 def listed_jobs() -> list[Listed]:
@@ -372,16 +388,16 @@ def _present_s() -> float:
 
 
 def _opened() -> Program:
-    settings = Settings.load(journal.user_folder() / "settings.json")
+    loaded = settings_file.load()
     try:
         pygame.display.init()
         driver = pygame.display.get_driver()
         if driver in UNSEEN_DRIVERS and os.environ.get("SDL_VIDEODRIVER") != driver:
             raise NoDisplay(f"only the {driver} driver opens here")  # what SDL falls back to shows nothing
-        window = open_window(settings.full_screen)
+        window = open_window(loaded.settings.full_screen)
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
-    program = Program(window, settings)
+    program = Program(window, loaded)
     program.name_window()
     return program
 

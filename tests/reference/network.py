@@ -379,4 +379,3 @@ class Network:
         elif does == "sense":
             end = max(0.0, solved.pump_pa - self.case.tractor.pump_margin_pa)
         return end + own
-

@@ -80,10 +80,7 @@ def test_the_circuits_are_of_every_sort() -> None:
         of_kind = [seed for seed in seeds if MADE[seed][0].tractor.compensation == compensation]
         assert len([seed for seed in of_kind if short(seed) and len(THEIRS[seed].consumers) > 1]) >= 30
     at_cutoff = [
-        consumer
-        for solved in THEIRS
-        for consumer in solved.consumers
-        if consumer.asked < consumer.dial
+        consumer for solved in THEIRS for consumer in solved.consumers if consumer.asked < consumer.dial
     ]
     assert len(at_cutoff) >= 30
     assert len([solved for solved in THEIRS if len(solved.consumers) >= 3]) >= 60

@@ -490,9 +490,7 @@ def _pressures(
             continue
         port = s.hose_at[hose]
         valve = case.tractor.ports[port].valve
-        held = (
-            valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0 and not s.lift_locked
-        )
+        held = valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0 and not s.lift_locked
         if held:
             ports[port] = max(ports[port], whole(function.load_n / function.bore_area_m2))
     hoses = tuple(

@@ -2,62 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, fields
-from pathlib import Path
 
 import pygame
 
 from trainer.lang import Texts
+from trainer.records.settings import Settings
 from trainer.scene.art import Art
-from trainer.scene.kit import TEXT_SIZES, Kit
-
-MODES = ("guided", "practice", "check_out")
-
-
-@dataclass
-class Settings:
-    """What the reader has chosen; kept in the user's folder, never in an attempt."""
-
-    metric: bool = False
-    text_size: float = 1.0
-    calm: bool = False
-    full_screen: bool = False
-    name: str = ""
-    mode: str = "guided"
-    job: str = ""
-    running: str = ""
-    """File name of the attempt begun last, and the way it was run: an unfinished one goes on the same way."""
-    running_mode: str = "guided"
-
-    @classmethod
-    def load(cls, path: Path) -> Settings:
-        """Read the settings; what is missing or makes no sense stays as it is by default."""
-        try:
-            kept = json.loads(path.read_text("utf-8"))
-        except (OSError, ValueError):
-            return cls()
-        settings = cls()
-        for known in fields(cls):
-            value = kept.get(known.name) if isinstance(kept, dict) else None
-            if type(value) is type(getattr(settings, known.name)):
-                setattr(settings, known.name, value)
-        if settings.text_size not in TEXT_SIZES:
-            settings.text_size = 1.0
-        if settings.mode not in MODES:
-            settings.mode = MODES[0]
-        if settings.running_mode not in MODES:
-            settings.running_mode = MODES[0]
-        return settings
-
-    def save(self, path: Path) -> None:
-        """Write the settings; a folder that cannot be written to is no reason to stop."""
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(json.dumps(asdict(self), indent=1), "utf-8")
-        except OSError:
-            return
+from trainer.scene.kit import Kit
 
 
 class Screen:
@@ -144,10 +96,9 @@ class Desk:
         return self.texts.amount(kind, value_si, self.settings.metric, decimals)
 
     def larger(self, steps: int) -> None:
-        """Change the size of all text by so many steps of `TEXT_SIZES`."""
-        here = TEXT_SIZES.index(self.settings.text_size)
-        self.settings.text_size = TEXT_SIZES[min(max(here + steps, 0), len(TEXT_SIZES) - 1)]
-        self.kit.text_scale = self.settings.text_size
+        """Change the size of all text by so many steps."""
+        self.settings.larger(steps)
+        self.kit.text_scale = self.settings.text_scale
 
     def toggle_metric(self) -> None:
         self.settings.metric = not self.settings.metric

@@ -40,7 +40,6 @@ from trainer.scene.palette import (
 
 Point = tuple[int, int]
 BASE = (1280, 720)
-TEXT_SIZES = (1.0, 1.25, 1.5, 1.75, 2.0)
 _FINER = 3
 _KEPT_PIXELS = 16_000_000
 _KEPT_PICTURES = 2_500

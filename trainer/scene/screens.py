@@ -13,8 +13,9 @@ from trainer.authoring.compile import Job
 from trainer.core.case import Case, Paper
 from trainer.core.units import TICKS_PER_S
 from trainer.records.charts import clock
-from trainer.scene.desk import MODES, Desk, Screen
-from trainer.scene.kit import TEXT_SIZES, Kit
+from trainer.records.settings import MODES, TEXT_PERCENT
+from trainer.scene.desk import Desk, Screen
+from trainer.scene.kit import Kit
 from trainer.scene.palette import (
     ACCENT_DARK,
     BAR,
@@ -253,13 +254,13 @@ class FirstScreen(Screen):
             ),
             (
                 "text",
-                desk.say("screens.settings.text", percent=round(settings.text_size * 100)),
+                desk.say("screens.settings.text", percent=settings.text_percent),
                 desk.say("screens.settings.text_hint"),
                 self._next_text_size,
             ),
             (
                 "calm",
-                desk.say(f"screens.settings.motion_{'calm' if settings.calm else 'full'}"),
+                desk.say(f"screens.settings.motion_{'calm' if settings.reduced_motion else 'full'}"),
                 desk.say("screens.settings.motion_hint"),
                 self._toggle_calm,
             ),
@@ -279,11 +280,11 @@ class FirstScreen(Screen):
             )
 
     def _next_text_size(self) -> None:
-        last = self.desk.settings.text_size == TEXT_SIZES[-1]
-        self.desk.larger(-len(TEXT_SIZES) if last else 1)
+        last = self.desk.settings.text_percent == TEXT_PERCENT[-1]
+        self.desk.larger(-len(TEXT_PERCENT) if last else 1)
 
     def _toggle_calm(self) -> None:
-        self.desk.settings.calm = not self.desk.settings.calm
+        self.desk.settings.reduced_motion = not self.desk.settings.reduced_motion
 
     def _open(self) -> None:
         self.desk.go("sheet", self.desk.settings.job)

@@ -138,7 +138,7 @@ class Shell(Screen):
 
     @property
     def calm(self) -> bool:
-        return self.desk.settings.calm
+        return self.desk.settings.reduced_motion
 
     @property
     def waiting(self) -> tuple[Action, ...]:
