@@ -17,6 +17,8 @@ import xvfb
 # Before anything imports pygame: SDL reads these once.
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
+# The system's language is the first guess where none is asked for.
+os.environ["LC_ALL"] = "C.UTF-8"
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 # The same examples on every machine and in every run: what fails here fails for whoever looks into it.

@@ -23,7 +23,7 @@ from trainer.authoring.source import ContentError, plain, read_source
 from trainer.content import content_root
 from trainer.core.attempt import Attempt
 from trainer.core.units import TICK_S
-from trainer.lang import Texts
+from trainer.lang import FALLBACK, Texts, chosen, system_tags
 from trainer.records import journal
 from trainer.records import settings as settings_file
 from trainer.records.attempt_file import Notes
@@ -85,9 +85,12 @@ class Bench:
 
 
 class Program:
-    """Desk, doors and loop. `surface` is the window, or any surface to draw on."""
+    """Desk, doors and loop. `surface` is the window, or any surface to draw on. `language` is spoken
+    whatever the settings say; without it that of the settings, else the system's."""
 
-    def __init__(self, surface: pygame.Surface, settings: Settings | Loaded | None = None) -> None:
+    def __init__(
+        self, surface: pygame.Surface, settings: Settings | Loaded | None = None, language: str = ""
+    ) -> None:
         self.folder = journal.user_folder()
         self.settings_file = settings_file.path_of(self.folder)
         if settings is None:
@@ -98,7 +101,8 @@ class Program:
         kit = Kit(art.folder / "fonts", text_scale=kept.text_scale)
         kit.resize(surface.get_size())
         self.surface = surface
-        self.desk = Desk(kit, art, Texts.load("en"), kept)
+        texts = Texts.load(chosen(language, kept.language, system_tags()))
+        self.desk = Desk(kit, art, texts, kept)
         self._about_settings = self._trouble_of(loaded)
         """What was wrong with the settings' file; told once, on the first screen."""
         self.desk.doors = {
@@ -387,7 +391,7 @@ def _present_s() -> float:
     return sorted(times)[2]
 
 
-def _opened() -> Program:
+def _opened(language: str = "") -> Program:
     loaded = settings_file.load()
     try:
         pygame.display.init()
@@ -397,19 +401,21 @@ def _opened() -> Program:
         window = open_window(loaded.settings.full_screen)
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
-    program = Program(window, loaded)
+    program = Program(window, loaded, language)
     program.name_window()
     return program
 
 
-def run_window(job: str | None = None, mode: str = "", resume: Path | None = None) -> None:
+def run_window(
+    job: str | None = None, mode: str = "", resume: Path | None = None, language: str = ""
+) -> None:
     """Open the window: at the first screen, at a job's sheet, or in an attempt that was left off.
 
     Raises NoDisplay where no window can be opened, ContentError where the job cannot be read,
     `journal.CannotResume` or `journal.InUse` where the attempt cannot go on.
     """
     try:
-        program = _opened()
+        program = _opened(language)
         if mode in MODES:
             program.desk.settings.mode = mode
         if resume is not None:
@@ -454,7 +460,12 @@ class _Aside:
 
 
 def draw_offscreen(
-    job: Job, attempt: Attempt, station: str, size: tuple[int, int] = BASE, mode: str = "guided"
+    job: Job,
+    attempt: Attempt,
+    station: str,
+    size: tuple[int, int] = BASE,
+    mode: str = "guided",
+    language: str = FALLBACK,
 ) -> pygame.Surface:
     """A picture of the yard at a station, or of the `debrief`, as the window would show it.
 
@@ -463,7 +474,7 @@ def draw_offscreen(
     aside = _Aside(size)
     try:
         surface = pygame.Surface(size)
-        program = Program(surface, Settings(mode=mode))
+        program = Program(surface, Settings(mode=mode), language)
         program.job = job
         screen: Screen
         if station == "debrief":
@@ -486,12 +497,12 @@ def draw_offscreen(
         aside.close()
 
 
-def save_pictures(job: Job, attempt: Attempt, folder: Path) -> list[Path]:
+def save_pictures(job: Job, attempt: Attempt, folder: Path, language: str = FALLBACK) -> list[Path]:
     """Save a picture of each of the yard's places and of the debrief as PNG files; returns where they lie."""
     saved = []
     for station in PICTURED:
         path = folder / f"{station}.png"
-        pygame.image.save(draw_offscreen(job, attempt, station), path)
+        pygame.image.save(draw_offscreen(job, attempt, station, language=language), path)
         saved.append(path)
     return saved
 

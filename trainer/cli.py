@@ -8,13 +8,17 @@ line, column and what to write instead), 2 for a command line that cannot be und
 from __future__ import annotations
 
 import dataclasses
+import inspect
 import json
 import math
 import os
 import sys
 import tempfile
 import time
+from collections.abc import Callable
+from contextvars import ContextVar
 from enum import StrEnum
+from functools import wraps
 from importlib import metadata
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
@@ -38,8 +42,8 @@ from trainer.core.actions import WORDS, as_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS, Case
 from trainer.core.units import TICKS_PER_S
-from trainer.lang import Texts
-from trainer.records import action_list, attempt_file, debriefing, rulebook, telling
+from trainer.lang import Texts, chosen, languages, system_tags
+from trainer.records import action_list, attempt_file, debriefing, rulebook, settings, telling
 from trainer.records.charts import clock
 from trainer.records.journal import Recorder, record_of
 from trainer.records.replay import Regrade, regrade
@@ -49,7 +53,58 @@ DEMONSTRATION_JOB = "first-week/couple"
 DEMONSTRATION_SLIP = "drain_on_power_beyond"
 _OFF_SCREEN_DRIVERS = ("dummy", "offscreen")
 _WIDE = 160  # columns for a table with sources; what no terminal shows is never narrower
-app = typer.Typer(add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None)
+_asked: ContextVar[str] = ContextVar("_asked", default="")
+"""The language this command line asks for; '' where it asks for none."""
+
+
+def _speak(code: str | None) -> str | None:
+    if code is not None:
+        known = languages()
+        if code not in known:
+            listed = ", ".join(f"{each} ({name})" for each, name in known.items())
+            raise typer.BadParameter(f"there is no language '{code}'. Write: {listed}")
+        _asked.set(code)
+    return code
+
+
+Language = Annotated[
+    str | None,
+    typer.Option(
+        "--language",
+        metavar="CODE",
+        callback=_speak,
+        is_eager=True,
+        help=f"Language of what is shown: {', '.join(languages())}.",
+    ),
+]
+
+
+class _App(typer.Typer):
+    """Every command takes `--language`, before its name or behind it."""
+
+    def command(self, name: str | None = None, **given: Any) -> Callable[[Any], Any]:
+        register = super().command(name, **given)
+
+        def with_language(function: Any) -> Any:
+            @wraps(function)
+            def spoken(*args: Any, language: str | None = None, **named: Any) -> Any:
+                del language  # taken by its callback
+                return function(*args, **named)
+
+            asked = inspect.Parameter(
+                "language", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=Language
+            )
+            signature = inspect.signature(function, eval_str=True)
+            parameters = [*signature.parameters.values(), asked]
+            spoken.__signature__ = signature.replace(parameters=parameters)  # type: ignore[attr-defined]
+            spoken.__annotations__ = {each.name: each.annotation for each in parameters}
+            register(spoken)
+            return function
+
+        return with_language
+
+
+app = _App(add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None)
 
 
 class Format(StrEnum):
@@ -110,17 +165,18 @@ def front(
     version: Annotated[
         bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version.")
     ] = False,
+    language: Language = None,
 ) -> None:
     """Practise coupling an implement to a tractor. Without a command: the window, or without a display a
     demonstration off-screen."""
-    del version
+    del version, language
     if context.invoked_subcommand is not None:
         return
     if out is None and _display_expected():
         from trainer import app as window  # here, so that everything else runs without pygame
 
         try:
-            window.run_window()
+            window.run_window(language=_asked.get())
         except window.NoDisplay:
             pass
         else:
@@ -596,11 +652,12 @@ def check(
 
     Status 1 where something is wrong.
     """
-    checked = check_paths(files or [])
+    texts = _texts()
+    checked = check_paths(files or [], texts=texts)
     if format is Format.json:
         _print_json(checked.to_json())
     else:
-        _checked(checked, _texts())
+        _checked(checked, texts)
     if not checked.ok:
         raise typer.Exit(1)
 
@@ -846,7 +903,7 @@ def _demonstrate(out: Path | None) -> None:
         attempts.append(attempt)
         print_debrief(console, attempt, texts, title)
         written += _written(folder, name, title, job, attempt, texts)
-    written += _pictures(job, attempts[-1], folder)
+    written += _pictures(job, attempts[-1], folder, texts.language)
     print_plain(console, texts.say("cli.demo.wrote", folder=folder))
     for path in written:
         print_plain(console, f"  {path.name}")
@@ -863,12 +920,12 @@ def _written(folder: Path, name: str, title: str, job: Job, attempt: Attempt, te
     return [record, page]
 
 
-def _pictures(job: Job, attempt: Attempt, folder: Path) -> list[Path]:
+def _pictures(job: Job, attempt: Attempt, folder: Path, language: str) -> list[Path]:
     """Pictures of the yard as an attempt left it, drawn without a display."""
     from trainer import app as window
 
     with _writing(folder):
-        return window.save_pictures(job, attempt, folder)
+        return window.save_pictures(job, attempt, folder, language)
 
 
 def _new_folder(out: Path | None) -> Path:
@@ -893,7 +950,8 @@ def _new_folder(out: Path | None) -> Path:
 
 
 def _texts() -> Texts:
-    return Texts.load("en")
+    """Texts in the language asked for, else the one kept in the settings, else the system's."""
+    return Texts.load(chosen(_asked.get(), settings.load().settings.language, system_tags()))
 
 
 def _print_json(value: Any) -> None:

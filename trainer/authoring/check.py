@@ -145,7 +145,7 @@ def check_job(job: Job, texts: Texts | None = None) -> Report:
     return Report(job.name, tuple(runs), missing, unguarded)
 
 
-def check_paths(paths: Sequence[str | Path], root: Path | None = None) -> Checked:
+def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Texts | None = None) -> Checked:
     """Check jobs by name or path; without any, all jobs under `root` (the folder that holds `scenarios/`).
 
     >>> checked = check_paths(["first-week/cuple"])
@@ -157,7 +157,7 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None) -> Checke
     unlisted = 0
     jobs: dict[str, Job] = {}
     names = list_jobs(root)
-    texts = Texts.load()
+    texts = Texts.load() if texts is None else texts
     for path in paths or names:
         try:
             job = load_job(path, root)

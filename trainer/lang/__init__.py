@@ -6,14 +6,19 @@ a text that quietly shows its own key would be found by a trainee instead of by 
 
 from __future__ import annotations
 
+import locale
+import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib import resources
 from typing import NamedTuple
 
 import yaml
 
+FALLBACK = "en"
+"""The language that is there whatever else is: others are measured against it."""
 _GAP = re.compile(r"\{(\w+)\}")
+_NAMING = re.compile(r"^language:\n(?:[ ]+.*\n)+", re.MULTILINE)
 
 
 class TextMissing(KeyError):
@@ -21,6 +26,62 @@ class TextMissing(KeyError):
 
     def __str__(self) -> str:
         return str(self.args[0])
+
+
+def languages() -> dict[str, str]:
+    """Code of each language there is -> what it calls itself, as its file says; sorted by code.
+
+    >>> languages()["en"]
+    'English'
+    """
+    names = {}
+    for file in sorted(resources.files(__name__).iterdir(), key=lambda file: file.name):
+        if file.name.endswith(".yaml"):
+            block = _NAMING.search(file.read_text("utf-8"))
+            tree = _tree(block[0]) if block else {}
+            names[file.name.removesuffix(".yaml")] = Texts(tree).say("language.name")
+    return names
+
+
+def chosen(asked: str = "", kept: str = "", tags: Iterable[str] = (), known: Iterable[str] = ()) -> str:
+    """The language to speak: the one asked for, the one kept from last time, the first of the system's tags
+    that is known, or English. What is asked for and not known is passed over like all others.
+
+    >>> chosen("", "", ["pt_BR.UTF-8", "es_MX.UTF-8", "en_US"], known=["en", "es"])
+    'es'
+    >>> chosen("en", "es", ["es"], known=["en", "es"]), chosen("xx", known=["en", "es"])
+    ('en', 'en')
+    """
+    there = set(known) or set(languages())
+    for tag in (asked, kept, *tags):
+        code = re.split(r"[-_.@]", tag.strip().lower())[0]
+        if code in there:
+            return code
+    return FALLBACK
+
+
+def system_tags(environ: Mapping[str, str] | None = None) -> list[str]:
+    """The languages the person's system speaks, the most wanted first.
+
+    >>> system_tags({"LANGUAGE": "es_MX:en", "LANG": "en_US.UTF-8"})
+    ['es_MX', 'en']
+    >>> system_tags({"LC_ALL": "C", "LANGUAGE": "es", "LANG": "es_MX.UTF-8"})
+    ['C']
+    """
+    given = os.environ if environ is None else environ
+    spoken = next((given[name] for name in ("LC_ALL", "LC_MESSAGES", "LANG") if given.get(name)), "")
+    if spoken.partition(".")[0] in ("C", "POSIX"):
+        return [spoken.partition(".")[0]]  # a system that was asked for no language at all
+    if given.get("LANGUAGE"):
+        return given["LANGUAGE"].split(":")
+    if not spoken and environ is None:
+        spoken = locale.getlocale()[0] or ""  # where no variable says it
+        spoken = _LOCALE_NAMES.get(spoken.partition("_")[0], spoken)
+    return [spoken] if spoken else []
+
+
+_LOCALE_NAMES = {"English": "en", "Spanish": "es", "French": "fr", "German": "de", "Portuguese": "pt"}
+"""Windows names a language in English words where the others use its code."""
 
 
 class _Scale(NamedTuple):
@@ -121,7 +182,15 @@ class Texts:
         shown = f"{number:.{places}f}" if places >= 0 else f"{round(number, places):.0f}"
         if float(shown) == 0:
             shown = shown.lstrip("-")
-        return f"{shown} {unit}"
+        return f"{self.number(shown)} {unit}"
+
+    def number(self, shown: str) -> str:
+        """A number written with a point, with the decimal sign of the language.
+
+        >>> Texts({"language": {"decimal": ","}}).number("12.5"), Texts({}).number("12.5")
+        ('12,5', '12.5')
+        """
+        return shown.replace(".", self._texts.get("language.decimal", "."))
 
     def in_unit(self, kind: str, value_si: float, metric: bool = False) -> tuple[float, str]:
         """The number in the unit of the shop, and the unit's name."""
