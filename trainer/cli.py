@@ -169,7 +169,8 @@ def front(
 ) -> None:
     """Practise coupling an implement to a tractor. Without a command: the window, or without a display a
     demonstration off-screen."""
-    del version, language
+    del version
+    _asked.set(language or "")  # a command's own is taken after this
     if context.invoked_subcommand is not None:
         return
     if out is None and _display_expected():

@@ -155,6 +155,10 @@ class Texts:
         """
         return tuple(_GAP.findall(self._text(key)))
 
+    def raw(self, key: str) -> str:
+        """A text as it stands in the file, its gaps open."""
+        return self._text(key)
+
     def say(self, key: str, **gaps: object) -> str:
         """The text under a key with its gaps filled; what is given beyond them is not used."""
         text = self._text(key)

@@ -57,8 +57,10 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
         known.setdefault(site.name, site.title)
     if name in known:
         return known[name]
-    key = f"cli.stations.{name}"
-    return texts.say(key) if texts.has(key) else name.replace("_", " ")
+    for key in (f"cli.stations.{name}", f"names.{name}"):
+        if texts.has(key):
+            return texts.say(key)
+    return name.replace("_", " ")
 
 
 def reading(name: str, value: int, texts: Texts, metric: bool = False) -> str:
