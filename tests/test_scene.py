@@ -770,7 +770,7 @@ def test_a_language_that_is_not_there_is_told() -> None:
 def test_there_is_a_line_for_everything_that_can_happen() -> None:
     texts = Texts.load("en")
     core = Path(engine.__file__).parent
-    source = "".join((core / f"{name}.py").read_text("utf-8") for name in ("engine", "motion"))
+    source = "".join((core / f"{name}.py").read_text("utf-8") for name in ("engine", "motion", "towing"))
     kinds = set(re.findall(r'\b(?:tell|note)\(\s*"(\w+)"', source))
     assert {"coupled", "seal_blown", "refused"} <= kinds
     keys = texts.under("events")

@@ -41,9 +41,10 @@ from trainer.authoring.source import (
 )
 from trainer.content import content_root
 from trainer.core import circuits
-from trainer.core.actions import TESTS, WORDS, from_line
-from trainer.core.case import STATIONS, Case, Paper
+from trainer.core.actions import TESTS, WORDS, Action, from_line
+from trainer.core.case import STATIONS, Case, Implement, Paper, Start, Tractor
 from trainer.core.rules import Rule
+from trainer.core.units import micro, milli
 
 RULES_FILE = "rules.yaml"
 _JOBS, _MACHINES = "jobs", "machines"
@@ -331,7 +332,7 @@ def _case(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFil
         text=job.text,
         tractor=replace(tractor.tractor, linkage=linkage),
         implement=implement.implement,
-        start=job.start,
+        start=_found_start(job.start, tractor.tractor, implement.implement),
         sites=job.sites,
         papers=(),
         steps=tuple(step.step() for step in job.steps),
@@ -343,6 +344,44 @@ def _case(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFil
         fit_paper=job.fit_paper.text,
         limits=job.limits,
     )
+
+
+def _found_start(begin: Start, tractor: Tractor, implement: Implement) -> Start:
+    """The start with what a job may leave out filled in from the machines."""
+    drawbar, tongue = tractor.drawbar, implement.tongue
+    begin = replace(
+        begin,
+        speed_source=begin.speed_source or tractor.speed_sources[0],
+        drawbar_reach_m=begin.drawbar_reach_m or (drawbar.reaches_m[0] if drawbar is not None else 0.0),
+        pto_rev_min=begin.pto_rev_min or tractor.pto_rev_min,
+    )
+    if tongue is None:
+        return begin
+    return replace(
+        begin,
+        jack_m=begin.jack_m or tongue.parked_m,
+        hitch_m=begin.hitch_m or tractor.hitch_low_m,
+        top_link_m=begin.top_link_m or tractor.top_link_short_m,
+    )
+
+
+def _check_tongue(machine: Tractor, brought: Implement, node: Node, problems: Problems) -> None:
+    """A drawn implement needs a drawbar that its eye goes into, and a jack that reaches it."""
+    tongue, drawbar = brought.tongue, machine.drawbar
+    if tongue is None:
+        return
+    if drawbar is None:
+        message = f"{machine.name} has no drawbar to draw it by"
+        problems.add(place_at(node, "coupling"), message, "a tractor whose file has a drawbar")
+        return
+    if tongue.eye_diameter_m < drawbar.pin_diameter_m:
+        message = f"the drawbar pin of {machine.name} does not go through this eye"
+        advice = f"at least {drawbar.pin_diameter_m * 1000:g} mm"
+        problems.add(place_at(node, "tongue", "eye"), message, advice)
+    if not tongue.jack_low_m <= drawbar.height_m <= tongue.jack_high_m:
+        message = f"the jack does not bring the eye to the drawbar of {machine.name}"
+        advice = f"a range with {drawbar.height_m * 1000:g} mm in it"
+        problems.add(place_at(node, "tongue", "jack"), message, advice)
 
 
 def _check_fits(tractor: TractorFile, implement: ImplementFile, node: Node, problems: Problems) -> None:
@@ -369,6 +408,9 @@ def _check_fits(tractor: TractorFile, implement: ImplementFile, node: Node, prob
         if function.name in TESTS:
             message = f"{quoted(function.name)} is already what the {function.name} test proves"
             problems.add(_key(node, "functions", function.name), message, "a name of its own")
+    _check_tongue(machine, brought, node, problems)
+    if brought.drawn:
+        return
     for key, height in (("work", brought.work_ball_m), ("parked", brought.parked_ball_m)):
         if not machine.hitch_low_m <= height <= machine.hitch_high_m:
             message = f"the hitch of {machine.name} does not reach this height"
@@ -406,6 +448,7 @@ def names_of(case: Case, kind: str) -> tuple[str, ...]:
         "site": tuple(site.name for site in case.sites),
         "source": case.tractor.speed_sources,
         "function": functions,
+        "joint": tuple(joint.name for joint in case.implement.joints),
         "function_or_line": functions + TESTS,
     }[kind]
 
@@ -445,13 +488,71 @@ class _Lookup:
                     )
         for port, _ in begin.pressures:
             self._known(self._start_key("pressures", port), "port", port, names_of(self.case, "port"))
-        cylinders = [item.name for item in self.case.implement.functions if not item.is_motor]
+        functions = self.case.implement.functions
+        cylinders = [item.name for item in functions if item.is_cylinder]
         for function, _ in begin.cylinders:
             self._known(self._start_key("cylinders", function), "cylinder function", function, cylinders)
+        turning = [item.name for item in functions if item.turns]
+        for function, _ in begin.turning:
+            self._known(self._start_key("turning", function), "function that turns", function, turning)
+        locks = [item.name for item in functions if item.lockable]
+        for group, given, what, names in (
+            ("joints", begin.joints_secured, "joint", names_of(self.case, "joint")),
+            ("locks", begin.locked, "function with a lock of its own", locks),
+        ):
+            for number, name in enumerate(given):
+                self._known(place_at(self._node, "start", group, number), what, name, names)
+        self._start_coupling()
         self._start_amounts()
 
+    def _start_coupling(self) -> None:
+        """A start has the keys of its pair's coupling, and amounts that the pair allows."""
+        begin, tractor, tongue = self.case.start, self.case.tractor, self.case.implement.tongue
+        node = self._node.get("start") if isinstance(self._node, MapNode) else None
+        written = {key.text for key, _ in node.entries} if isinstance(node, MapNode) else set()
+        mounted = ("hitch", "top_link", "sway", "bushings", "top_hook", "latches", "lift_lock")
+        drawn = ("pin", "chain", "jack")
+        if tongue is None:
+            for key in mounted:
+                if key not in written:
+                    place = place_at(self._node, "start")
+                    self._problems.add(place, f"'{key}' is missing in 'start'", f"{key}: as it is found")
+        for key in drawn if tongue is None else ("latches",):
+            if key in written:
+                message = f"{self.case.implement.name} has no {key}"
+                place = place_at(self._node, "start", key)
+                self._problems.add(place, message, "the keys of its own coupling")
+        stub = tractor.pto_speeds_rev_min or (tractor.pto_rev_min,)
+        if milli(begin.pto_rev_min) not in [milli(speed) for speed in stub]:
+            speeds = [f"{speed:g} rev/min" for speed in stub]
+            place = place_at(self._node, "start", "pto_speed")
+            self._problems.add(place, f"{tractor.name} does not have this speed", nearest("", speeds))
+        drawbar = tractor.drawbar
+        if drawbar is not None and micro(begin.drawbar_reach_m) not in [
+            micro(reach) for reach in drawbar.reaches_m
+        ]:
+            reaches = [f"{reach * 1000:g} mm" for reach in drawbar.reaches_m]
+            place = place_at(self._node, "start", "drawbar_reach")
+            message = f"the drawbar of {tractor.name} has no such setting"
+            self._problems.add(place, message, nearest("", reaches))
+        if tongue is not None and not tongue.jack_low_m <= begin.jack_m <= tongue.jack_high_m:
+            advice = f"a height from {tongue.jack_low_m * 1000:g} mm to {tongue.jack_high_m * 1000:g} mm"
+            place = place_at(self._node, "start", "jack")
+            self._problems.add(place, "the jack does not hold the eye at this height", advice)
+        if begin.pinned and begin.distance_m > 0.0:
+            place = place_at(self._node, "start", "distance")
+            self._problems.add(place, "the pin holds a machine that stands apart", "0 m")
+        if begin.pinned and begin.drawbar_stowed:
+            place = place_at(self._node, "start", "drawbar")
+            self._problems.add(place, "the pin is in a drawbar that is stowed", "extended")
+        if self.case.implement.plugs and self._job.speed_source.text == "":
+            roles = [plug.role for plug in self.case.implement.plugs]
+            if "bus" in roles and self.case.implement.row_width_m:
+                message = "a machine that seeds by the tractor's speed needs to know from what"
+                self._problems.add(place_at(self._node), message, "speed_source: ground_radar")
+
     def _start_amounts(self) -> None:
-        begin, tractor = self._job.start, self.case.tractor
+        begin, tractor = self.case.start, self.case.tractor
         for key, value, low, high in (
             ("hitch", begin.hitch_m, tractor.hitch_low_m, tractor.hitch_high_m),
             ("top_link", begin.top_link_m, tractor.top_link_short_m, tractor.top_link_long_m),
@@ -504,7 +605,8 @@ class _Lookup:
         """Look up what the job asks for beside its steps."""
         tractor, work = self.case.tractor, self.case.engine_work_rev_min
         source = self._job.speed_source
-        self._known(source.place, "speed source on this tractor", source.text, tractor.speed_sources)
+        if source.text:
+            self._known(source.place, "speed source on this tractor", source.text, tractor.speed_sources)
         if not tractor.idle_rev_min <= work <= tractor.rated_rev_min:
             message = f"{tractor.name} does not run at this speed"
             advice = f"a speed from {tractor.idle_rev_min:g} rev/min to {tractor.rated_rev_min:g} rev/min"
@@ -572,10 +674,33 @@ class _Lookup:
             if action.amount > top * 1000:
                 message = f"the dial of {action.thing} ends at {top}"
                 self._problems.add(line.place, message, f"dial: {action.thing} to {top}")
+        self._amounts_fit(action, line)
         steps = self.case.tractor.ballast_steps_kg
         if action.word == "ballast" and action.amount not in [step * 1000 for step in steps]:
             message = f"{self.case.tractor.name} has no such ballast"
             self._problems.add(line.place, message, nearest("", [f"ballast: {step} kg" for step in steps]))
+
+    def _amounts_fit(self, action: Action, line: Placed) -> None:
+        """Settings of drawbar, stub and jack are those the machines have."""
+        tractor, tongue = self.case.tractor, self.case.implement.tongue
+        if action.amount is None:
+            return
+        if action.word == "drawbar_reach":
+            reaches = tractor.drawbar.reaches_m if tractor.drawbar is not None else ()
+            if action.amount not in [micro(reach) for reach in reaches]:
+                told = [f"drawbar_reach: {reach * 1000:g} mm" for reach in reaches]
+                message = f"the drawbar of {tractor.name} has no such setting"
+                self._problems.add(line.place, message, nearest("", told))
+        speeds = tractor.pto_speeds_rev_min
+        if action.word == "pto_speed" and action.amount not in [milli(speed) for speed in speeds]:
+            told = [f"pto_speed: {speed:g} rev/min" for speed in speeds]
+            self._problems.add(line.place, f"{tractor.name} has no such speed to shift to", nearest("", told))
+        if action.word == "jack" and (
+            tongue is None or not micro(tongue.jack_low_m) <= action.amount <= micro(tongue.jack_high_m)
+        ):
+            low, high = (tongue.jack_low_m, tongue.jack_high_m) if tongue is not None else (0.0, 0.0)
+            advice = f"a height from {low * 1000:g} mm to {high * 1000:g} mm"
+            self._problems.add(line.place, "the jack does not hold the eye at this height", advice)
 
     def answer(self) -> tuple[str, ...]:
         """Return the names of the answer's steps; each has to be there once."""

@@ -14,13 +14,29 @@ from typing import Any
 from trainer.authoring.reader import Reader
 from trainer.authoring.source import Place, place_at
 from trainer.core import hydraulics as hyd
-from trainer.core.case import SPEED_SOURCES, Function, Hose, Implement, Plug, Port, Socket, Tractor, Valve
+from trainer.core.case import (
+    COUPLINGS,
+    CYLINDER_KINDS,
+    FUNCTION_KINDS,
+    MOTOR_KINDS,
+    RESTS,
+    SPEED_SOURCES,
+    Drawbar,
+    Function,
+    Hose,
+    Implement,
+    Joint,
+    Plug,
+    Port,
+    Socket,
+    Tongue,
+    Tractor,
+    Valve,
+)
 from trainer.core.linkage import Linkage
 
 PORT_KINDS = ("extend", "retract", "pb_pressure", "pb_return", "pb_sense", "free_return", "case_drain", "pto")
 COUPLER_SIZES = tuple(row.size for row in hyd.RATED_COUPLERS)
-MOTOR_KINDS = ("fan", "generator")
-FUNCTION_KINDS = (*MOTOR_KINDS, "lift", "marker")
 HOSE_ROLES = ("pressure", "return", "drain", "sense", "extend", "retract", "shaft")
 PLUG_ROLES = ("bus", "lighting")
 MOST_DIAL_STEPS = 10
@@ -134,12 +150,41 @@ def read_tractor(reader: Reader) -> TractorFile:
         "ports": ports,
         "sockets": tuple(Socket(name=name, **parts) for name, parts in sockets.items()),
         "pto_rev_min": reader.quantity("pto", "rev/min", low=100.0, high=2000.0),
+        "pto_speeds_rev_min": reader.list_of("pto_speeds", _stub_speed, at_least=2, at_most=4, default=()),
+        "drawbar": reader.sub("drawbar", _drawbar, default=None),
         "speed_sources": reader.list_of(
             "speed_sources", lambda item: item.choice(None, SPEED_SOURCES), at_least=1
         ),
         "wheel_slip": reader.quantity("wheel_slip", "1", low=0.0, high=0.5),
     }
+    speeds = fields["pto_speeds_rev_min"]
+    if reader.ok and speeds and speeds[0] != fields["pto_rev_min"]:
+        advice = f"{fields['pto_rev_min']:g} rev/min first"
+        reader.refuse("pto_speeds", "the speeds of the stub do not begin with the one under 'pto'", advice)
+    if reader.ok and fields["drawbar"] is not None and not any(port.kind == "pto" for port in ports):
+        message = "the drawbar's reach counts from the PTO stub, and there is no port of kind pto"
+        reader.refuse("drawbar", message, "a port with kind: pto")
     return TractorFile(Tractor(**fields), read_papers(reader))
+
+
+def _stub_speed(reader: Reader) -> float:
+    return reader.quantity(None, "rev/min", low=100.0, high=2000.0)
+
+
+def _drawbar(reader: Reader) -> Drawbar:
+    reaches = reader.list_of(
+        "reach", lambda item: item.quantity(None, "m", low=0.2, high=0.8), at_least=1, at_most=6
+    )
+    if reader.ok and list(reaches) != sorted(set(reaches)):
+        reader.refuse("reach", "the settings do not rise", "[14 in, 16 in, 20 in]")
+    return Drawbar(
+        height_m=reader.quantity("height", "m", low=0.2, high=1.0),
+        play_m=reader.quantity("play", "m", low=0.0, high=0.1),
+        pin_diameter_m=reader.quantity("pin", "m", low=0.01, high=0.1),
+        reaches_m=reaches,
+        most_load_kg=reader.quantity("most_load", "kg", low=50.0, high=10_000.0),
+        most_mass_kg=reader.quantity("most_mass", "kg", low=100.0, high=60_000.0),
+    )
 
 
 def _engine(reader: Reader) -> _Fields:
@@ -320,15 +365,22 @@ def read_implement(reader: Reader) -> ImplementFile:
         "name": reader.name("name"),
         "title": read_title(reader),
         "invented": reader.flag("invented"),
+        "coupling": reader.choice("coupling", COUPLINGS, default="three_point"),
     }
-    for key, shape in (
-        ("hitch", _implement_hitch),
-        ("weight", _implement_weight),
-        ("frame", _frame),
-        ("electrics", _implement_electrics),
-        ("planting", _planting),
-    ):
-        fields |= reader.sub(key, shape)
+    if fields["coupling"] == "drawbar":
+        fields |= reader.sub("weight", _drawn_weight)
+        fields |= _of_tongue(reader.sub("tongue", _tongue), fields["mass_kg"])
+        joints = reader.map_of("joints", read_title, default={})
+        fields["joints"] = tuple(Joint(name, title) for name, title in joints.items())
+    else:
+        for key, shape in (
+            ("hitch", _implement_hitch),
+            ("weight", _implement_weight),
+            ("frame", _frame),
+        ):
+            fields |= reader.sub(key, shape)
+    fields |= reader.sub("electrics", _implement_electrics)
+    fields |= reader.sub("planting", _planting, default={"row_width_m": 0.0, "population_per_m2": 0.0})
     functions = tuple(
         Function(name=name, **parts) for name, parts in reader.map_of("functions", _function).items()
     )
@@ -336,11 +388,20 @@ def read_implement(reader: Reader) -> ImplementFile:
     shaped_hoses = reader.map_of("hoses", lambda item: _hose(item, names))
     hoses = tuple(Hose(name=name, **parts) for name, parts in shaped_hoses.items())
     _check_hoses(reader, functions, hoses)
-    plugs = tuple(Plug(name=name, **parts) for name, parts in reader.map_of("plugs", _plug).items())
+    plugs = tuple(
+        Plug(name=name, **parts) for name, parts in reader.map_of("plugs", _plug, default={}).items()
+    )
     if reader.ok:
-        for role in PLUG_ROLES:
-            if role not in [plug.role for plug in plugs]:
-                reader.refuse("plugs", f"no plug has the role {role}", f"a plug with role: {role}")
+        roles = [plug.role for plug in plugs]
+        for function in functions:
+            if function.power_from and function.power_from not in roles:
+                place = place_at(reader.node, "functions", function.name, "power_from")
+                message = f"no plug has the role {function.power_from}"
+                reader.problems.add(place, message, f"a plug with role: {function.power_from}")
+        for plug in plugs:
+            if roles.count(plug.role) > 1:
+                place = place_at(reader.node, "plugs", plug.name, "role")
+                reader.problems.add(place, f"two plugs have the role {plug.role}", "one plug for each role")
     fields |= {"functions": functions, "hoses": hoses, "plugs": plugs}
     return ImplementFile(Implement(**fields), read_papers(reader))
 
@@ -350,6 +411,53 @@ def _implement_hitch(reader: Reader) -> _Fields:
         "pin_diameter_m": reader.quantity("pin", "m", low=0.01, high=0.1),
         "mast_height_m": reader.quantity("mast", "m", low=0.1, high=1.5),
         "uses_top_hook": reader.flag("top_hook"),
+    }
+
+
+def _drawn_weight(reader: Reader) -> _Fields:
+    return {"mass_kg": reader.quantity("mass", "kg", low=50.0, high=60_000.0)}
+
+
+def _tongue(reader: Reader) -> Tongue:
+    low, high = reader.quantity_range("jack", "m", low=0.05, high=1.5)
+    parked = reader.quantity("parked", "m", low=0.05, high=1.5)
+    if reader.ok and not low <= parked <= high:
+        advice = f"a height from {low * 1000:g} mm to {high * 1000:g} mm"
+        reader.refuse("parked", "the jack does not hold the eye at this height", advice)
+    return Tongue(
+        eye_diameter_m=reader.quantity("eye", "m", low=0.01, high=0.1),
+        eye_height_m=reader.quantity("height", "m", low=0.2, high=1.0),
+        length_m=reader.quantity("length", "m", low=0.5, high=15.0),
+        load_kg=reader.quantity("load", "kg", low=0.0, high=10_000.0),
+        parked_m=parked,
+        jack_low_m=low,
+        jack_high_m=high,
+        chain_rating_kg=reader.quantity("chain", "kg", low=0.0, high=60_000.0),
+        level_limit_rad=reader.quantity("level_limit", "rad", low=0.0, high=0.2),
+        turn_rad=reader.quantity("turn", "rad", low=0.1, high=1.58, default=1.0472),
+        wheel_roll_resistance=reader.quantity("roll", "1", low=0.0, high=0.2, default=0.02),
+    )
+
+
+def _of_tongue(tongue: Tongue, mass_kg: float) -> _Fields:
+    """The fields of a drawn implement: those of the three-point hitch stay at nought."""
+    return {
+        "tongue": tongue,
+        "pin_diameter_m": tongue.eye_diameter_m,
+        "mast_height_m": 0.61,
+        "uses_top_hook": False,
+        "carried_share": min(1.0, tongue.load_kg / mass_kg) if mass_kg else 0.0,
+        "behind_balls_m": 0.0,
+        "underside_behind_m": 0.0,
+        "underside_above_m": 0.0,
+        "parked_ball_m": tongue.parked_m,
+        "lifted_clear_m": 0.0,
+        "work_ball_m": tongue.eye_height_m,
+        "underside_low_m": 0.0,
+        "underside_high_m": 0.0,
+        "plumb_limit_rad": tongue.level_limit_rad,
+        "sway_target_m": 0.0,
+        "sway_limit_m": 0.0,
     }
 
 
@@ -380,34 +488,51 @@ def _frame(reader: Reader) -> _Fields:
 
 def _function(reader: Reader) -> _Fields:
     kind = reader.choice("kind", FUNCTION_KINDS)
-    fields: _Fields = {
-        "title": read_title(reader),
-        "kind": kind,
-        "needs_m3_s": reader.quantity("needs", "m3/s", low=1e-6, high=0.01),
+    fields: _Fields = {"title": read_title(reader), "kind": kind, "needs_m3_s": 0.0}
+    if kind in (*MOTOR_KINDS, *CYLINDER_KINDS):
+        fields["needs_m3_s"] = reader.quantity("needs", "m3/s", low=1e-6, high=0.01)
+    if kind in MOTOR_KINDS:
+        return fields | _motor(reader, kind)
+    return fields | (_cylinders(reader, kind) if kind in CYLINDER_KINDS else _driven(reader))
+
+
+def _driven(reader: Reader) -> _Fields:
+    """What the shaft alone turns. Its drag is constant, so it runs down in inertia x speed / drag."""
+    return _speeds(reader) | {
+        "pto_rev_min": reader.quantity("pto", "rev/min", low=100.0, high=2000.0),
+        "rated_torque_n_m": reader.quantity("drag", "N m", low=0.1, high=10_000.0),
+        "inertia_kg_m2": reader.quantity("inertia", "kg m2", low=1e-5, high=1000.0),
+        "exposed": reader.flag("exposed", default=True),
     }
-    return fields | (_motor(reader, kind) if kind in MOTOR_KINDS else _cylinders(reader))
 
 
-def _motor(reader: Reader, kind: str) -> _Fields:
+def _speeds(reader: Reader) -> _Fields:
     low, high = reader.quantity_range("band", "rev/min", low=1.0, high=20_000.0)
     overspeed = reader.quantity("overspeed", "rev/min", low=1.0, high=30_000.0)
     if reader.ok and overspeed < high:
         reader.refuse("overspeed", "overspeed lies inside the band", f"a speed above {high:g} rev/min")
-    fields: _Fields = {
-        "displacement_m3": reader.quantity("displacement", "m3/rev", low=1e-7, high=1e-3),
-        "volumetric_efficiency": reader.number("volumetric_efficiency", low=0.1, high=1.0),
-        "mechanical_efficiency": reader.number("mechanical_efficiency", low=0.1, high=1.0),
-        "rated_torque_n_m": reader.quantity("torque", "N m", low=0.1, high=10_000.0),
+    return {
         "rated_rev_min": reader.quantity("rated", "rev/min", low=1.0, high=20_000.0),
         "low_rev_min": low,
         "high_rev_min": high,
         "overspeed_rev_min": overspeed,
+    }
+
+
+def _motor(reader: Reader, kind: str) -> _Fields:
+    fields: _Fields = _speeds(reader) | {
+        "displacement_m3": reader.quantity("displacement", "m3/rev", low=1e-7, high=1e-3),
+        "volumetric_efficiency": reader.number("volumetric_efficiency", low=0.1, high=1.0),
+        "mechanical_efficiency": reader.number("mechanical_efficiency", low=0.1, high=1.0),
+        "rated_torque_n_m": reader.quantity("torque", "N m", low=0.1, high=10_000.0),
         "inertia_kg_m2": reader.quantity("inertia", "kg m2", low=1e-5, high=100.0),
         "return_limit_pa": reader.quantity("return_limit", "Pa", low=0.0, high=400e5),
         "one_way_return": reader.flag("one_way_return", default=False),
         "pto_rev_min": reader.quantity("pto", "rev/min", low=0.0, high=2000.0, default=0.0),
         "hose_volume_m3": reader.quantity("hose_volume", "m3", low=1e-5, high=0.1, default=1e-3),
         "hose_bulk_modulus_pa": reader.quantity("hose_bulk_modulus", "Pa", low=1e7, high=5e9, default=7e8),
+        "exposed": reader.flag("exposed", default=kind == "fan"),
+        "power_from": reader.choice("power_from", PLUG_ROLES, default=""),
     }
     if kind == "fan" or reader.has("case_limit"):
         fields |= _motor_case(reader)
@@ -429,14 +554,21 @@ def _motor_case(reader: Reader) -> _Fields:
     }
 
 
-def _cylinders(reader: Reader) -> _Fields:
+def _cylinders(reader: Reader, kind: str) -> _Fields:
     """Areas and loads are those of all cylinders of the function together."""
+    held: _Fields = {}
+    if kind in ("fold", "cylinder"):
+        held = {
+            "held_kg": reader.quantity("mass", "kg", low=0.0, high=20_000.0, default=0.0),
+            "lockable": reader.flag("lock", default=False),
+            "rest": reader.choice("rest", RESTS, default="in"),
+        }
     count = reader.whole("count", low=1, high=20, default=1)
     bore = reader.quantity("bore", "m", low=0.005, high=0.5)
     rod = reader.quantity("rod", "m", low=0.001, high=0.4)
     if reader.ok and rod >= bore:
         reader.refuse("rod", "the rod is not thinner than the bore", f"a rod below {bore * 1000:g} mm")
-    return {
+    return held | {
         "bore_area_m2": count * hyd.piston_area_m2(bore),
         "rod_side_area_m2": count * hyd.annulus_area_m2(bore, rod) if rod < bore else 0.0,
         "stroke_m": reader.quantity("stroke", "m", low=0.01, high=5.0),
@@ -473,17 +605,27 @@ def _hose(reader: Reader, functions: Sequence[str]) -> _Fields:
         fields["line"] = hyd.Line(run, bore)
         fields["least_bend_m"] = reader.quantity("bend", "m", low=0.0, high=1.0)
         fields["work_pressure_pa"] = reader.quantity("rated", "Pa", low=1e5, high=700e5)
+    elif reader.has("closed"):
+        closed = reader.quantity("closed", "m", low=0.2, high=5.0)
+        overlap = reader.quantity("overlap", "m", low=0.05, high=4.0)
+        if reader.ok and overlap >= closed:
+            reader.refuse("overlap", "the tubes overlap by more than the shaft is long", "a shorter overlap")
+        fields["closed_m"], fields["closed_overlap_m"] = closed, overlap
+        fields["most_angle_rad"] = reader.quantity("angle", "rad", low=0.05, high=1.57, default=0.0)
     return fields
 
 
 def _check_hoses(reader: Reader, functions: Sequence[Function], hoses: Sequence[Hose]) -> None:
-    """A motor has pressure and return, a cylinder extend and retract, and none anything twice."""
+    """A motor has pressure and return, a cylinder extend and retract, what the shaft turns a shaft, and none
+    anything twice."""
     if not reader.ok:
         return
     for index, function in enumerate(functions):
         own = [hose for hose in hoses if hose.function == index]
         roles = [hose.role for hose in own]
         wanted: tuple[str, ...] = ("pressure", "return") if function.is_motor else ("extend", "retract")
+        if function.kind == "driven":
+            wanted = ("shaft",)
         fitting = (*wanted, "drain", "sense", "shaft") if function.is_motor else wanted
         if function.case_limit_pa:
             wanted = (*wanted, "drain")
@@ -494,7 +636,8 @@ def _check_hoses(reader: Reader, functions: Sequence[Function], hoses: Sequence[
         for hose in own:
             at = place_at(reader.node, "hoses", hose.name, "role")
             if hose.role not in fitting:
-                message = f"a {function.kind} has no {hose.role} hose"
+                what = "driven function" if function.kind == "driven" else function.kind
+                message = f"a {what} has no {hose.role} hose"
                 reader.problems.add(at, message, nearest(hose.role, fitting))
             elif roles.count(hose.role) > 1:
                 message = f"{function.name} has {roles.count(hose.role)} hoses with the role {hose.role}"
@@ -511,10 +654,10 @@ def _plug(reader: Reader) -> _Fields:
 
 def _implement_electrics(reader: Reader) -> _Fields:
     return {
-        "save_time_s": reader.quantity("save", "s", low=0.0, high=600.0),
-        "boot_s": reader.quantity("boot", "s", low=0.0, high=120.0),
-        "bus_current_a": reader.quantity("bus_current", "A", low=0.0, high=200.0),
-        "lighting_current_a": reader.quantity("lighting_current", "A", low=0.0, high=100.0),
+        "save_time_s": reader.quantity("save", "s", low=0.0, high=600.0, default=0.0),
+        "boot_s": reader.quantity("boot", "s", low=0.0, high=120.0, default=0.0),
+        "bus_current_a": reader.quantity("bus_current", "A", low=0.0, high=200.0, default=0.0),
+        "lighting_current_a": reader.quantity("lighting_current", "A", low=0.0, high=100.0, default=0.0),
     }
 
 

@@ -44,6 +44,21 @@ stopped, key on; `running` is in the seat, brake set, engine running. `also` can
 
 An action in an edit may be written with any spacing. An edit that fits nothing is a fault of the file.
 
+**Start** says how the yard is found. A pair with a three-point hitch has `hitch`, `top_link`, `sway`,
+`bushings`, `top_hook` and `latches`; a drawn one these instead::
+
+    start:
+      drawbar_reach: 14 in       # left out: the first setting of the tractor
+      jack: 460 mm               # height of the eye on the jack; left out: as it is parked
+      stands: down               # the foot of the jack
+      pin: out                   # out | in | clipped | seen (clipped and looked at)
+      chain: off                 # hooked | off
+      joints: [cart]             # further joints that are secured
+      shaft_guard: yes
+      pto_speed: 540 rev/min     # left out: the tractor's first
+      locks: [wings]             # functions whose own lock is in
+      turning: {flywheel: 900 rev/min}
+
 **Papers** may hold figures of the machines, so that a paper cannot disagree with them::
 
     lines: ["Hooks: {tractor.hook_diameter_m as 1/16 in, 0.1 mm}"]   # Hooks: 1 7/16 in (36.5 mm)
@@ -189,7 +204,7 @@ def read_job(reader: Reader) -> JobFile:
     tractor = Placed(reader.text("tractor", longest=200), reader.place("tractor"))
     implement = Placed(reader.text("implement", longest=200), reader.place("implement"))
     text = reader.list_of("text", lambda item: item.text(None, longest=600), at_least=1, at_most=20)
-    source = Placed(reader.choice("speed_source", SPEED_SOURCES), reader.place("speed_source"))
+    source = Placed(reader.choice("speed_source", SPEED_SOURCES, default=""), reader.place("speed_source"))
     work = reader.quantity("engine_work", "rev/min", low=500.0, high=3500.0)
     fit_paper = Placed(reader.name("fit_paper", default="hitch_card"), reader.place("fit_paper"))
     par = reader.quantity("par", "s", low=10.0, high=6 * 3600.0)
@@ -257,7 +272,7 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
     key = reader.choice("key", ("out", "off", "on"))
     if reader.ok and turning and key != "on":
         reader.refuse("key", "the engine runs without the key on", "on")
-    latches = reader.choice("latches", ("open", "closed", "seen"))
+    latches = reader.choice("latches", ("open", "closed", "seen"), default="open")
     lines, plugs = (
         reader.map_of("lines", Reader.name, default={}),
         reader.map_of("plugs", Reader.name, default={}),
@@ -267,6 +282,10 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
         "pressures", lambda item: item.quantity(None, "Pa", low=0.0, high=400e5), default={}
     )
     strokes = reader.map_of("cylinders", lambda item: item.quantity(None, "1", low=0.0, high=1.0), default={})
+    pin = reader.choice("pin", ("out", "in", "clipped", "seen"), default="out")
+    turning_at = reader.map_of(
+        "turning", lambda item: item.quantity(None, "rev/min", low=0.0, high=20_000.0), default={}
+    )
     return Start(
         station=reader.choice("station", STATIONS),
         site=reader.choice("site", sites),
@@ -275,19 +294,19 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
         engine=turning > 0.0,
         engine_rev_min=turning,
         brake=reader.choice("brake", ("set", "released")) == "set",
-        hitch_m=reader.quantity("hitch", "m", low=0.05, high=2.0),
-        top_link_m=reader.quantity("top_link", "m", low=0.2, high=2.0),
-        sway_m=reader.quantity("sway", "m", low=0.0, high=0.2),
+        hitch_m=reader.quantity("hitch", "m", low=0.05, high=2.0, default=0.0),
+        top_link_m=reader.quantity("top_link", "m", low=0.2, high=2.0, default=0.0),
+        sway_m=reader.quantity("sway", "m", low=0.0, high=0.2, default=0.0),
         drawbar_stowed=reader.choice("drawbar", ("stowed", "extended")) == "stowed",
-        bushings=reader.flag("bushings"),
-        top_hook=reader.flag("top_hook"),
+        bushings=reader.flag("bushings", default=False),
+        top_hook=reader.flag("top_hook", default=False),
         latched=latches != "open",
-        latches_seen=latches == "seen",
-        lift_locked=reader.flag("lift_lock"),
+        latches_seen="seen" in (latches, pin),
+        lift_locked=reader.flag("lift_lock", default=False),
         stands=reader.choice("stands", ("down", "up")) == "down",
         chocked=reader.flag("chocks"),
         ballast_kg=read_whole_kg(reader, "ballast"),
-        speed_source=reader.choice("speed_source", SPEED_SOURCES),
+        speed_source=reader.choice("speed_source", SPEED_SOURCES, default=""),
         oil_c=reader.quantity("oil", "°C", low=-30.0, high=120.0),
         air_c=reader.quantity("air", "°C", low=-40.0, high=60.0),
         lines_on=tuple(lines.items()),
@@ -295,8 +314,18 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
         levers=tuple((valve, to, dial) for valve, (to, dial) in levers.items()),
         pressures=tuple(pressures.items()),
         cylinders=tuple(strokes.items()),
-        fan_rev_min=reader.quantity("fan", "rev/min", low=0.0, high=20_000.0),
+        fan_rev_min=reader.quantity("fan", "rev/min", low=0.0, high=20_000.0, default=0.0),
         clean=reader.choice("couplers", ("clean", "dirty")) == "clean",
+        drawbar_reach_m=reader.quantity("drawbar_reach", "m", low=0.2, high=0.8, default=0.0),
+        jack_m=reader.quantity("jack", "m", low=0.05, high=1.5, default=0.0),
+        pinned=pin != "out",
+        clipped=pin in ("clipped", "seen"),
+        chained=reader.choice("chain", ("hooked", "off"), default="off") == "hooked",
+        joints_secured=reader.list_of("joints", Reader.name, default=()),
+        locked=reader.list_of("locks", Reader.name, default=()),
+        shaft_guard=reader.flag("shaft_guard", default=True),
+        pto_rev_min=reader.quantity("pto_speed", "rev/min", low=100.0, high=2000.0, default=0.0),
+        turning=tuple(turning_at.items()),
     )
 
 

@@ -122,6 +122,24 @@ CONDITIONS = (
     "others_off",
     "no_pressure_here",
     "running",
+    "drawn",
+    "tongue_right",
+    "pinned",
+    "unpinned",
+    "clipped",
+    "chained",
+    "unchained",
+    "joints_secured",
+    "drawbar_right",
+    "drawbar_strong",
+    "jack_carries",
+    "jack_stowed",
+    "level",
+    "shaft_right",
+    "shaft_guarded",
+    "shaft_fits",
+    "parts_locked",
+    "site_holds",
 )
 """States of the yard that rules look at. Every one can be lost again and is taken afresh at each event."""
 
@@ -144,7 +162,7 @@ def mask(*names: str) -> int:
 class Word:
     """What one action word takes. `thing` and `place` name a kind of name: a tuple of fixed choices, or
     one of `hose`, `end` (hose or plug), `line_or_port`, `port`, `plug`, `socket`, `valve`, `paper`,
-    `station`, `function`, `site`, `source`; '' where the word takes none."""
+    `station`, `function`, `joint`, `site`, `source`; '' where the word takes none."""
 
     name: str
     thing: str | tuple[str, ...] = ""
@@ -175,6 +193,9 @@ QUANTITIES = (
     "oil_temperature",
     "supply_volts",
     "bus_ohms",
+    "tongue_height",
+    "tongue_pitch",
+    "overlap",
 )
 
 WORDS: dict[str, Word] = {
@@ -307,6 +328,66 @@ WORDS: dict[str, Word] = {
             example="drawbar: stow",
         ),
         Word(
+            "drawbar_reach",
+            unit="mm",
+            low=200,
+            high=800,
+            stations=("hitch",),
+            busy_s=30,
+            says="set the drawbar so that its pin stands this far behind the PTO stub",
+            example="drawbar_reach: 406.4 mm",
+        ),
+        Word(
+            "jack",
+            unit="mm",
+            low=100,
+            high=1200,
+            stations=("hitch", "implement"),
+            busy_s=20,
+            says="crank the jack until it holds the tongue's eye at this height",
+            example="jack: 480 mm",
+        ),
+        Word(
+            "pin",
+            ("fit", "remove"),
+            stations=("hitch",),
+            busy_s=8,
+            says="drawbar pin through clevis and eye",
+            example="pin: fit",
+        ),
+        Word(
+            "clip",
+            ("fit", "remove"),
+            stations=("hitch",),
+            busy_s=3,
+            says="clip that keeps the drawbar pin in",
+            example="clip: fit",
+        ),
+        Word(
+            "chain",
+            ("hook", "unhook"),
+            stations=("hitch",),
+            busy_s=10,
+            says="safety chain from the tongue to the tractor",
+            example="chain: hook",
+        ),
+        Word(
+            "secure",
+            "joint",
+            stations=("implement",),
+            busy_s=25,
+            says="pin, clip and chain a further joint behind",
+            example="secure: cart",
+        ),
+        Word(
+            "release",
+            "joint",
+            stations=("implement",),
+            busy_s=25,
+            says="take pin and chain of a further joint out",
+            example="release: cart",
+        ),
+        Word(
             "ballast",
             unit="kg",
             low=0,
@@ -347,6 +428,22 @@ WORDS: dict[str, Word] = {
             busy_s=8,
             says="mechanical lock that holds the raised machine",
             example="lift_lock: set",
+        ),
+        Word(
+            "lock",
+            "function",
+            stations=("implement",),
+            busy_s=8,
+            says="mechanical lock of a part that oil holds up (wings, gate, boom)",
+            example="lock: wings",
+        ),
+        Word(
+            "unlock",
+            "function",
+            stations=("implement",),
+            busy_s=8,
+            says="take the lock of such a part off",
+            example="unlock: wings",
         ),
         Word(
             "wipe",
@@ -432,6 +529,24 @@ WORDS: dict[str, Word] = {
             example="dial: v1 to 5.9",
         ),
         Word("pto", ("on", "off"), stations=("seat",), busy_s=1, says="power take-off", example="pto: off"),
+        Word(
+            "pto_speed",
+            unit="rev/min",
+            low=100,
+            high=2000,
+            stations=("seat",),
+            busy_s=3,
+            says="shift the power take-off to this speed, while it stands",
+            example="pto_speed: 540 rev/min",
+        ),
+        Word(
+            "shaft_guard",
+            ("fit", "remove"),
+            stations=("panel",),
+            busy_s=10,
+            says="shield over the stub, tubes and joints of the drive shaft, with its chains hooked",
+            example="shaft_guard: fit",
+        ),
         Word(
             "speed_source",
             "source",

@@ -29,6 +29,13 @@ BETWEEN = ("panel", "hitch")
 
 LEVER_STATES = ("block", "extend", "retract", "float")
 SPEED_SOURCES = ("wheel", "ground_radar", "navigation", "blended", "simulated")
+COUPLINGS = ("three_point", "drawbar")
+"""How an implement hangs on the tractor: carried on the hitch, or drawn by the drawbar pin."""
+MOTOR_KINDS = ("fan", "generator", "motor")
+CYLINDER_KINDS = ("lift", "marker", "fold", "cylinder")
+SHAFT_KINDS = ("driven",)
+FUNCTION_KINDS = (*MOTOR_KINDS, *CYLINDER_KINDS, *SHAFT_KINDS)
+RESTS = ("in", "out", "any")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +77,22 @@ class Socket:
     name: str
     tag: str
     form: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawbar:
+    """The tractor's drawbar. Its pin stands one of `reaches_m` behind the end of the PTO stub."""
+
+    height_m: float
+    """Of the middle of the clevis above the ground."""
+    play_m: float
+    """How far a tongue's eye may be off that height and still slide into the clevis."""
+    pin_diameter_m: float
+    reaches_m: tuple[float, ...]
+    most_load_kg: float
+    """Most weight a tongue may lay on it."""
+    most_mass_kg: float
+    """Most mass the tractor may draw by it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +145,14 @@ class Tractor:
     speed_sources: tuple[str, ...]
     wheel_slip: float
     invented: bool = True
+    drawbar: Drawbar | None = None
+    pto_speeds_rev_min: tuple[float, ...] = ()
+    """Speeds the stub can be shifted to, `pto_rev_min` first; empty where it has that one alone."""
+
+    @property
+    def stub_behind_m(self) -> float:
+        """How far the end of the PTO stub stands behind the rear axle; 0 without one."""
+        return next((port.at_m[1] for port in self.ports if port.kind == "pto"), 0.0)
 
     @property
     def compensation_kind(self) -> str:
@@ -145,7 +176,14 @@ class Hose:
     least_bend_m: float
     work_pressure_pa: float
     root_m: tuple[float, float, float]
-    """Where it leaves the implement, from the lower pins: x right, y rearward, z up."""
+    """Where it leaves the implement, from the lower pins (of a drawn machine: from the eye of its tongue):
+    x right, y rearward, z up. Of a shaft: the implement's joint."""
+    closed_m: float = 0.0
+    """Of a shaft: its length between the joints when pushed together, and how far its tubes overlap then.
+    0 where it is not known; the shaft is then taken to fit."""
+    closed_overlap_m: float = 0.0
+    most_angle_rad: float = 0.0
+    """Of a shaft: the angle its joints may turn through at most; 0 where it is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +197,10 @@ class Plug:
 
 @dataclass(frozen=True, slots=True)
 class Function:
-    """What hoses drive. `kind`: `fan` and `generator` are motors, `lift` and `marker` are cylinders.
+    """What hoses or the shaft drive. Motors (`MOTOR_KINDS`): `fan`, `generator`, any other `motor`. Cylinders
+    (`CYLINDER_KINDS`): `lift` carries the machine itself, `marker` swings out beside it, `fold` folds a part
+    of the machine (wings, booms), `cylinder` moves any other part (gate, spout). `driven` is turned by the
+    shaft alone.
 
     Motors use the motor fields, cylinders the cylinder fields; the others stay at zero. A cylinder
     function with `count` > 1 moves that many alike in parallel.
@@ -197,10 +238,60 @@ class Function:
     """Plug role that must be home for this function to move: '' or 'lighting'."""
     pto_rev_min: float = 0.0
     """Speed at which the shaft may drive it; 0 where it cannot."""
+    exposed: bool = False
+    """Of what turns: a hand or a foot can get into it. What is not turns inside its housing."""
+    held_kg: float = 0.0
+    """Of a cylinder other than a lift: the mass it holds up whenever it is not all the way in."""
+    lockable: bool = False
+    """Of a cylinder other than a lift: a mechanical lock can hold it where it stands."""
+    rest: str = "in"
+    """Of a cylinder: where it belongs on the road and when the machine is parked (one of `RESTS`)."""
 
     @property
     def is_motor(self) -> bool:
-        return self.kind in ("fan", "generator")
+        """Turned by oil (some of these by the shaft instead)."""
+        return self.kind in MOTOR_KINDS
+
+    @property
+    def is_cylinder(self) -> bool:
+        return self.kind in CYLINDER_KINDS
+
+    @property
+    def turns(self) -> bool:
+        return not self.is_cylinder
+
+
+@dataclass(frozen=True, slots=True)
+class Tongue:
+    """What a drawn implement lays into the tractor's clevis."""
+
+    eye_diameter_m: float
+    eye_height_m: float
+    """Height of the eye at which the frame is level."""
+    length_m: float
+    """From the eye to the wheels the frame turns about."""
+    load_kg: float
+    """Weight it lays on the drawbar."""
+    parked_m: float
+    """Height of the eye as the machine stands on its jack."""
+    jack_low_m: float
+    jack_high_m: float
+    chain_rating_kg: float
+    """Mass the safety chain is made to hold; 0 where there is no chain."""
+    level_limit_rad: float
+    """How far off level the frame may stand at work."""
+    turn_rad: float
+    """Sharpest turn the pair makes; the shaft has to bear it."""
+    wheel_roll_resistance: float
+    """Slope on which the machine rolls off by itself, as a ratio."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A further joint behind (tool to cart): secured when pinned, clipped and chained."""
+
+    name: str
+    title: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +326,16 @@ class Implement:
     lighting_current_a: float
     row_width_m: float
     population_per_m2: float
+    """Both 0 for a machine that seeds nothing."""
     invented: bool = True
+    coupling: str = "three_point"
+    """One of `COUPLINGS`. Fields of the other coupling stay at 0."""
+    tongue: Tongue | None = None
+    joints: tuple[Joint, ...] = ()
+
+    @property
+    def drawn(self) -> bool:
+        return self.coupling == "drawbar"
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +372,21 @@ class Start:
     fan_rev_min: float
     clean: bool
     """Coupler faces start wiped and capped."""
+    drawbar_reach_m: float = 0.0
+    """PTO stub to drawbar pin; 0 on a tractor without a drawbar."""
+    jack_m: float = 0.0
+    """Height of the eye that the jack is set for; 0 for a mounted machine."""
+    pinned: bool = False
+    clipped: bool = False
+    chained: bool = False
+    joints_secured: tuple[str, ...] = ()
+    locked: tuple[str, ...] = ()
+    """Functions whose own mechanical lock is in."""
+    shaft_guard: bool = True
+    pto_rev_min: float = 0.0
+    """Speed the stub is shifted to; 0 for the tractor's first."""
+    turning: tuple[tuple[str, float], ...] = ()
+    """Functions found turning, rev/min; `fan_rev_min` holds for every fan not named here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -371,6 +486,9 @@ class Case:
 
     def function(self, name: str) -> int:
         return _index(self.implement.functions, name)
+
+    def joint(self, name: str) -> int:
+        return _index(self.implement.joints, name)
 
     def site(self, name: str) -> Site:
         return self.sites[_index(self.sites, name)]

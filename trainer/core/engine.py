@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
+from trainer.core import towing
 from trainer.core.actions import WORDS, Action, Event
 from trainer.core.case import BETWEEN, STATION_M, Case
 from trainer.core.motion import advance
@@ -25,6 +26,7 @@ from trainer.core.readings import (
     fan_rev_min,
     handed_in,
     hangs,
+    held,
     highest_pa,
     lies,
     lines_on,
@@ -42,7 +44,7 @@ from trainer.core.units import TICKS_PER_S, micro, milli, mrad_s, ticks, whole
 
 __all__ = ["ENGINE_VERSION", "digest", "legal", "skip", "start", "step", "walk_s"]
 
-ENGINE_VERSION = 2
+ENGINE_VERSION = 3
 """Raised, with a line of reason in `CHANGES`, whenever the same actions would give another state or event."""
 
 CHANGES: tuple[tuple[int, str], ...] = (
@@ -52,6 +54,13 @@ CHANGES: tuple[tuple[int, str], ...] = (
         (
             "what a pulled plug or hose had proved has to be proved again, looks at the latches count from "
             "when both were closed, hands under a frame on its own lift and parts that begin to move are told"
+        ),
+    ),
+    (
+        3,
+        (
+            "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
+            "their locks"
         ),
     ),
 )
@@ -111,15 +120,17 @@ def start(case: Case) -> State:
     for port, pressure in begin.pressures:
         port_pa[case.port(port)] = whole(pressure)
     strokes = dict(begin.cylinders)
+    turning = {function.name: begin.fan_rev_min for function in implement.functions if function.kind == "fan"}
+    turning |= dict(begin.turning)
     works = tuple(
         Working(
-            course="driven" if function.kind == "fan" and begin.fan_rev_min else "idle",
-            speed_mrad_s=mrad_s(begin.fan_rev_min) if function.kind == "fan" else 0,
+            course="driven" if turning.get(function.name) else "idle",
+            speed_mrad_s=mrad_s(turning.get(function.name, 0.0)),
             stroke_um=micro(function.stroke_m * strokes.get(function.name, 0.0)),
         )
         for function in implement.functions
     )
-    attached = begin.latched
+    attached = begin.latched or begin.pinned
     lines = [at >= 0 for at in hose_at + plug_at]
     return State(
         tick=0,
@@ -143,7 +154,7 @@ def start(case: Case) -> State:
         hitch_um=micro(begin.hitch_m),
         hitch_target_um=micro(begin.hitch_m),
         engaged=attached,
-        weight="stands" if begin.stands else "hitch",
+        weight="stands" if begin.stands else "drawbar" if implement.drawn else "hitch",
         top_link_um=micro(begin.top_link_m),
         sway_um=micro(begin.sway_m),
         drawbar_stowed=begin.drawbar_stowed,
@@ -184,6 +195,15 @@ def start(case: Case) -> State:
         proved=(),
         lost_oil_mm3=0,
         told=0,
+        drawbar_reach_um=micro(begin.drawbar_reach_m),
+        jack_um=micro(begin.jack_m),
+        pin_in=begin.pinned,
+        pin_clipped=begin.clipped,
+        chained=begin.chained,
+        joints_secured=tuple(joint.name in begin.joints_secured for joint in implement.joints),
+        locked=tuple(function.name in begin.locked for function in implement.functions),
+        shaft_guard=begin.shaft_guard,
+        pto_mrev_min=milli(begin.pto_rev_min or tractor.pto_rev_min),
     )
 
 
@@ -279,7 +299,7 @@ def _look(case: Case, s: State, a: Action, t: Telling) -> State:
     if a.thing == "area":
         return replace(s, area_looks=s.area_looks + 1)
     if a.thing == "latches":
-        both = s.latch_left and s.latch_right and s.engaged
+        both = held(s) and s.engaged
         return replace(s, latches_seen=both, latch_looks=s.latch_looks + int(both))
     if a.thing == "supports":
         return replace(s, supports_seen=s.weight == "stands" and s.chock_left and s.chock_right)
@@ -435,7 +455,8 @@ def _chock(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _stands(case: Case, s: State, a: Action, t: Telling) -> State:
     t.tell("stands_moved", a.thing)
-    return replace(s, stands=a.thing == "down", supports_seen=False)
+    s = replace(s, stands=a.thing == "down", supports_seen=False)
+    return towing.settled(case, s) if case.implement.drawn else s
 
 
 def _lift_lock(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -616,13 +637,16 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
         "mast_pins": ("bushing_play_um", taken["bushing_play_um"]),
         "slope": ("slope_permille", taken["slope_permille"]),
         "front_axle": ("front_permille", taken["front_permille"]),
-        "pressure": ("pressure_pa", max(highest_pa(s), *s.port_pa)),
-        "case_pressure": ("case_pa", max(work.case_pa for work in s.works)),
+        "pressure": ("pressure_pa", max((highest_pa(s), *s.port_pa))),
+        "case_pressure": ("case_pa", max((work.case_pa for work in s.works), default=0)),
         "fan_speed": ("fan_rev_min", fan_rev_min(case, s)),
-        "flow": ("flow_mm3_s", max(abs(work.flow_mm3_s) for work in s.works)),
+        "flow": ("flow_mm3_s", max((abs(work.flow_mm3_s) for work in s.works), default=0)),
         "oil_temperature": ("oil_mc", s.oil_mc),
         "supply_volts": ("supply_mv", taken["supply_mv"]),
         "bus_ohms": ("bus_mohm", 60_000 if plug_home(case, s, "bus") else 120_000),
+        "tongue_height": ("eye_um", taken["eye_um"]),
+        "tongue_pitch": ("pitch_urad", pitch_urad(case, s)),
+        "overlap": ("overlap_um", taken["overlap_um"]),
     }[a.thing]
     t.note("measured", a.thing, "", **{value[0]: value[1]})
     return s
@@ -729,4 +753,5 @@ _DEEDS: dict[str, Callable[[Case, State, Action, Telling], State]] = {
     "test": _test,
     "wait": _wait,
     "hand_in": _hand_in,
+    **towing.DEEDS,
 }

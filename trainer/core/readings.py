@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from trainer.core import balance, circuits, electrics, hoses, seeding
+from trainer.core import balance, circuits, drawbar, electrics, hoses, seeding
 from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
 from trainer.core.case import STATION_M, Case
@@ -80,7 +80,9 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
 
 
 def pin_height_um(case: Case, state: State) -> int:
-    """Height of the implement's lower pins."""
+    """Height of the implement's lower pins; of a drawn one that of its tongue's eye."""
+    if case.implement.drawn:
+        return drawbar.eye_um(case, state)
     if state.weight in ("hitch", "ground"):
         return state.hitch_um
     return micro(case.implement.parked_ball_m)
@@ -89,8 +91,10 @@ def pin_height_um(case: Case, state: State) -> int:
 def pitch_urad(case: Case, state: State, hitch_um: int | None = None, top_link_um: int | None = None) -> int:
     """Pitch of the toolbar, nose down positive; 0 while it stands on its stands.
 
-    `OUT_OF_REACH_URAD` where the top link cannot reach.
+    `OUT_OF_REACH_URAD` where the top link cannot reach. A drawn frame pitches about its wheels.
     """
+    if case.implement.drawn:
+        return drawbar.tongue_pitch_urad(case, state)
     if hitch_um is None and state.weight not in ("hitch", "ground"):
         return 0
     height = (state.hitch_um if hitch_um is None else hitch_um) / 1e6
@@ -119,9 +123,11 @@ def bar_um(case: Case, state: State) -> int:
 
 
 def bushing_play_um(case: Case, bushings: bool) -> int:
-    """Play of the implement's pins in the hooks."""
+    """Play of the implement's pins in the hooks; of a drawn one that of the drawbar pin in its eye."""
     if bushings:
         return micro(_FITTED_PLAY_M)
+    if case.implement.drawn and case.tractor.drawbar is not None:
+        return micro(case.implement.pin_diameter_m - case.tractor.drawbar.pin_diameter_m)
     return micro(abs(case.tractor.hook_diameter_m - case.implement.pin_diameter_m))
 
 
@@ -131,8 +137,14 @@ def bushings_right(case: Case, bushings: bool) -> bool:
     return bushings == needed
 
 
-def axle_loads_kg(case: Case, ballast_kg: float, raised: bool) -> tuple[float, float]:
-    """Front and rear axle load with this front ballast, the implement raised or not."""
+def axle_loads_kg(
+    case: Case, ballast_kg: float, raised: bool, reach_m: float | None = None
+) -> tuple[float, float]:
+    """Front and rear axle load with this front ballast, the implement raised (a drawn one: on the drawbar at
+    this reach, or at the one it is found with) or not."""
+    if case.implement.drawn:
+        reach = case.start.drawbar_reach_m if reach_m is None else reach_m
+        return drawbar.axle_loads_kg(case, ballast_kg, raised, reach)
     tractor, implement = case.tractor, case.implement
     carried = implement.mass_kg * implement.carried_share if raised else 0.0
     hung = carried + tractor.coupler_mass_kg
@@ -149,9 +161,9 @@ def axle_loads_kg(case: Case, ballast_kg: float, raised: bool) -> tuple[float, f
     )
 
 
-def front_permille(case: Case, ballast_kg: float) -> int:
+def front_permille(case: Case, ballast_kg: float, reach_m: float | None = None) -> int:
     """Front axle load with the implement raised, in thousandths of the tractor's own mass."""
-    front, _ = axle_loads_kg(case, ballast_kg, True)
+    front, _ = axle_loads_kg(case, ballast_kg, True, reach_m)
     return whole(front / case.tractor.mass_kg * 1000.0)
 
 
@@ -168,8 +180,10 @@ def connected(case: Case, state: State, function: int) -> bool:
 def lines_missing(case: Case, state: State) -> int:
     """Hoses still wanted so that every function has what it needs (a shaft may stand in for its hoses)."""
     missing = 0
-    for index in range(len(case.implement.functions)):
-        if not connected(case, state, index):
+    for index, function in enumerate(case.implement.functions):
+        if function.kind == "driven":
+            missing += int(not connected(case, state, index))
+        elif not connected(case, state, index):
             missing += len(
                 [
                     hose
@@ -217,20 +231,25 @@ def _lift_um(case: Case, state: State, kind: str) -> int:
 
 
 def fan_rev_min(case: Case, state: State) -> int:
-    """Speed of the fastest fan: what a hand can get into. A generator turns inside its housing."""
+    """Speed of the fastest thing a hand can get into. What turns inside its housing does not count."""
     return max(
         (
             rev_min(work.speed_mrad_s)
             for function, work in zip(case.implement.functions, state.works, strict=True)
-            if function.kind == "fan"
+            if function.exposed
         ),
         default=0,
     )
 
 
+def held(state: State) -> bool:
+    """Whether both latches, or the pin with its clip, hold the implement."""
+    return (state.latch_left and state.latch_right) or (state.pin_in and state.pin_clipped)
+
+
 def raised(case: Case, state: State, hitch_um: int | None = None) -> bool:
-    """Whether the hitch holds the implement clear of stands and working height."""
-    if not state.engaged:
+    """Whether the hitch holds the implement clear of stands and working height; never of a drawn one."""
+    if not state.engaged or case.implement.drawn:
         return False
     height = state.hitch_um if hitch_um is None else hitch_um
     return height >= clear_um(case, state)
@@ -284,6 +303,7 @@ def unproved(case: Case, state: State) -> int:
 
 def readings(case: Case, state: State) -> dict[str, int]:
     """Every reading at this moment, by name."""
+    fit = shaft_fit(case, state)
     off_ms = 0 if state.key == "on" else _LONG_OFF_MS
     if state.key_off_tick >= 0:
         off_ms = whole((state.tick - state.key_off_tick) * 1000 / TICKS_PER_S)
@@ -296,7 +316,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "supply_mv": milli(case.tractor.supply_volt) if supply_live(state) else 0,
         "hitch_um": state.hitch_um,
         "hook_over_um": state.hitch_um - (pin_height_um(case, state) - _HOOK_CLEARANCE_UM),
-        "front_permille": front_permille(case, state.ballast_kg),
+        "front_permille": front_permille(case, state.ballast_kg, state.drawbar_reach_um / 1e6),
         "slope_permille": site_permille(case, state),
         "bushing_play_um": bushing_play_um(case, state.bushings),
         "sway_um": state.sway_um,
@@ -305,7 +325,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "area_looks_count": state.area_looks,
         "chocks_count": state.chock_left + state.chock_right,
         "stands_count": int(state.stands),
-        "latches_count": state.latch_left + state.latch_right,
+        "latches_count": state.latch_left + state.latch_right + state.pin_in + state.pin_clipped,
         "latch_looks_count": state.latch_looks,
         "support_looks_count": int(state.supports_seen),
         "line_looks_count": int(state.lines_seen),
@@ -316,7 +336,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "loose_count": loose_ends(state),
         "held_kg": _held_by_oil_kg(case, state),
         "highest_pa": highest_pa(state),
-        "drawbar_um": 0 if state.drawbar_stowed else micro(case.tractor.drawbar_clear_m),
+        "drawbar_um": 0 if _drawbar_clear(case, state) else micro(case.tractor.drawbar_clear_m),
         "top_hook_missing_count": int(case.implement.uses_top_hook and not state.top_hook),
         "top_hook_spare_count": int(state.top_hook and not case.implement.uses_top_hook),
         "unseated_um": 0 if state.engaged else max(state.gap_um, pin_height_um(case, state) - state.hitch_um),
@@ -334,7 +354,66 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "oil_mc": state.oil_mc,
         "lost_oil_mm3": state.lost_oil_mm3,
         "pto_on_count": int(state.pto),
+        "eye_um": drawbar.eye_um(case, state),
+        "tongue_off_um": abs(drawbar.tongue_off_um(case, state)),
+        "chains_count": int(state.chained),
+        "joints_open_count": len([1 for secured in state.joints_secured if not secured]),
+        "overload_kg": drawbar.overload_kg(case),
+        "chain_short_kg": drawbar.chain_short_kg(case),
+        "bottom_um": fit.bottom_um,
+        "overlap_um": fit.overlap_um,
+        "joint_urad": fit.angle_urad,
+        "stub_rev_min": whole(drawbar.stub_rev_min(case, state)),
+        "guard_missing_count": int(not state.shaft_guard),
+        "part_held_kg": parts_held_kg(case, state),
+        "unlocked_count": len(parts_up(case, state)),
     }
+
+
+def _drawbar_clear(case: Case, state: State) -> bool:
+    """Nothing of the drawbar reaches under a mounted machine; a drawn one needs it where it is."""
+    return state.drawbar_stowed or case.implement.drawn
+
+
+def shaft_fit(case: Case, state: State) -> drawbar.ShaftFit:
+    """How the drive shaft lies at this setting of the drawbar, at its worst over the turns of the pair; of a
+    mounted pair over its lift."""
+    if case.implement.drawn:
+        return drawbar.shaft_fit(case, state.drawbar_reach_um / 1e6)
+    spans = []
+    stub = next((index for index, port in enumerate(case.tractor.ports) if port.kind == "pto"), -1)
+    for hose, data in enumerate(case.implement.hoses):
+        if data.role == "shaft" and data.closed_m and stub >= 0:
+            spans += [
+                math.dist(*_ends(case, state, hose, stub, micro(height), at_height=True))
+                for height in (case.implement.work_ball_m, case.tractor.hitch_high_m)
+            ]
+    return drawbar.shaft_fit(case, state.drawbar_reach_um / 1e6, tuple(spans))
+
+
+def parts_up(case: Case, state: State) -> tuple[int, ...]:
+    """Functions (other than lifts) that hold a mass up by oil alone."""
+    return tuple(
+        index
+        for index, (function, work) in enumerate(zip(case.implement.functions, state.works, strict=True))
+        if function.held_kg and work.stroke_um > 0 and not state.locked[index]
+    )
+
+
+def parts_held_kg(case: Case, state: State) -> int:
+    """Mass of such parts together."""
+    return whole(math.fsum(case.implement.functions[index].held_kg for index in parts_up(case, state)))
+
+
+def _at_rest(case: Case, state: State) -> bool:
+    """Markers are in, and every folding or moving part is where it belongs on the road."""
+    for function, work in zip(case.implement.functions, state.works, strict=True):
+        if function.kind not in ("marker", "fold", "cylinder") or function.rest == "any":
+            continue
+        there = micro(function.stroke_m) if function.rest == "out" else 0
+        if work.stroke_um != there:
+            return False
+    return True
 
 
 def _hitch_load_kg(case: Case, state: State) -> int:
@@ -388,11 +467,14 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
     solution = circuits.solve(case, working)
     error = seeding.population_error(state.speed_source, case.tractor.wheel_slip)
     return {
-        "case_pa": max(whole(flow.case_pa) for flow in solution.functions),
-        "return_pa": max(whole(flow.return_pa) for flow in solution.functions),
+        "case_pa": max((whole(flow.case_pa) for flow in solution.functions), default=0),
+        "return_pa": max((whole(flow.return_pa) for flow in solution.functions), default=0),
         "return_over_pa": max(
-            max(0, whole(flow.return_pa - function.return_limit_pa)) if function.return_limit_pa else 0
-            for function, flow in zip(case.implement.functions, solution.functions, strict=True)
+            (
+                max(0, whole(flow.return_pa - function.return_limit_pa)) if function.return_limit_pa else 0
+                for function, flow in zip(case.implement.functions, solution.functions, strict=True)
+            ),
+            default=0,
         ),
         "budget_permille": whole(1000.0 * asked_together_m3_s(case, state) / solution.available_m3_s),
         "population_permille": whole(1000.0 * error) if math.isfinite(error) else 1000,
@@ -418,14 +500,22 @@ def asked_together_m3_s(case: Case, state: State) -> float:
 
 
 def _ends(
-    case: Case, state: State, hose: int, port: int, hitch_um: int
+    case: Case, state: State, hose: int, port: int, hitch_um: int, *, at_height: bool = False
 ) -> tuple[tuple[float, float, float], ...]:
-    """Port end and implement end of a hose: rearward of the rear axle, across, above the ground."""
+    """Port end and implement end of a hose: rearward of the rear axle, across, above the ground.
+
+    `at_height` takes the hitch height as that of the pins, wherever they are now.
+    """
     root = case.implement.hoses[hose].root_m
     arm = case.tractor.linkage
     back = arm.lower_pivot_m[0] + arm.lower_link_m + case.tractor.coupler_offset_m + state.gap_um / 1e6
+    if case.implement.drawn:
+        back = drawbar.pin_behind_m(case, state.drawbar_reach_um / 1e6) + state.gap_um / 1e6
+        across, rearward, up = case.tractor.ports[port].at_m
+        eye = drawbar.eye_um(case, state) / 1e6
+        return (rearward, across, up), (back + root[1], root[0], eye + root[2])
     height = hitch_um if state.engaged and state.weight != "stands" else pin_height_um(case, state)
-    if hitch_um == micro(case.tractor.hitch_high_m):
+    if at_height or hitch_um == micro(case.tractor.hitch_high_m):
         height = hitch_um
     across, rearward, up = case.tractor.ports[port].at_m
     return (rearward, across, up), (back + root[1], root[0], height / 1e6 + root[2])
@@ -472,15 +562,18 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
     """Bits of the conditions that hold. With a hose or port, `clean`, `drain_on`, `others_off` and
     `no_pressure_here` are meant for that hose and port; otherwise for all."""
     off_ticks = state.tick - state.key_off_tick if state.key_off_tick >= 0 else 10**9
-    latched = state.latch_left and state.latch_right
+    latched = held(state)
+    drawn = case.implement.drawn
+    fit = shaft_fit(case, state)
     implement, tractor, limits = case.implement, case.tractor, case.limits
     fan_still = fan_rev_min(case, state) <= limits.still_rev_min
     pitch, bar = pitch_urad(case, state), bar_um(case, state)
     hooks_low = state.hitch_um <= pin_height_um(case, state) - _HOOK_CLEARANCE_UM
     hang_free = raised(case, state)
     frame_low = _lift_um(case, state, "lift") == 0
+    plumb = state.weight in ("hitch", "ground", "drawbar") and abs(pitch) <= micro(implement.plumb_limit_rad)
     on = lines_on(state)
-    held = {
+    stands = {
         "engine_off": not state.engine,
         "running": state.engine,
         "brake_set": state.brake,
@@ -492,28 +585,30 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "area_clear": state.area_looks > 0,
         "fit_checked": case.fit_paper in state.papers and bushings_right(case, state.bushings),
         "bushings_right": bushings_right(case, state.bushings),
-        "drawbar_clear": state.drawbar_stowed,
-        "sway_free": state.sway_um >= micro(tractor.sway_free_m * 0.5),
-        "sway_set": abs(state.sway_um - micro(implement.sway_target_m)) <= micro(implement.sway_limit_m),
-        "hooks_low": hooks_low,
+        "drawbar_clear": _drawbar_clear(case, state),
+        "sway_free": drawn or state.sway_um >= micro(tractor.sway_free_m * 0.5),
+        "sway_set": drawn
+        or abs(state.sway_um - micro(implement.sway_target_m)) <= micro(implement.sway_limit_m),
+        "hooks_low": drawn or hooks_low,
         "backed_in": state.gap_um == 0,
         "pins_seated": state.engaged,
         "latched": latched,
-        "latches_open": not (state.latch_left or state.latch_right),
+        "latches_open": not (state.latch_left or state.latch_right or state.pin_in),
         "latches_seen": state.latches_seen and latched,
         "top_hook_right": state.top_hook == implement.uses_top_hook,
-        "balanced": front_permille(case, state.ballast_kg) >= whole(limits.front_share * 1000),
-        "raised": hang_free,
+        "balanced": front_permille(case, state.ballast_kg, state.drawbar_reach_um / 1e6)
+        >= whole(limits.front_share * 1000),
+        "raised": hang_free or (drawn and not frame_low),
         "lift_locked": state.lift_locked,
         "lift_unlocked": not state.lift_locked,
         "stands_down": state.stands,
         "stands_up": not state.stands,
         "parked": state.weight == "stands" and frame_low,
-        "at_work": state.weight == "ground",
+        "at_work": state.weight == ("drawbar" if drawn else "ground"),
         "chocked": state.chock_left and state.chock_right,
         "unchocked": not (state.chock_left or state.chock_right),
         "supports_seen": state.supports_seen and state.weight == "stands",
-        "folded": _lift_um(case, state, "marker") == 0,
+        "folded": _at_rest(case, state),
         "site_level": case.site(state.site).slope <= limits.slope,
         "frame_down": frame_low and not hang_free,
         "bled": _section_pa(case, state, on > 0) <= whole(limits.couple_pressure_pa),
@@ -526,25 +621,56 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "clean": _clean(case, state, hose, port),
         "routed": unrouted(state) == 0 and on > 0,
         "lines_stored": loose_ends(state) == 0 and on == 0,
-        "hooks_clear": hooks_low and not state.engaged,
+        "hooks_clear": (drawn or hooks_low) and not state.engaged,
         "crept": state.crept,
         "lines_seen": state.lines_seen,
         "driven_off": state.driven_off,
-        "plumb": state.weight in ("hitch", "ground") and abs(pitch) <= micro(implement.plumb_limit_rad),
-        "height_right": micro(implement.underside_low_m) <= bar <= micro(implement.underside_high_m),
-        "source_right": state.speed_source == case.speed_source,
-        "lights_proved": "lights" in state.proved,
-        "bus_proved": "bus" in state.proved,
+        "plumb": plumb,
+        "height_right": drawn or micro(implement.underside_low_m) <= bar <= micro(implement.underside_high_m),
+        "source_right": case.speed_source in ("", state.speed_source),
+        "lights_proved": "lights" in state.proved or not _has_plug(case, "lighting"),
+        "bus_proved": "bus" in state.proved or not _has_plug(case, "bus"),
         "functions_proved": unproved(case, state) == 0,
         "drain_on": _drain_on(case, state, hose),
         "others_off": _others_off(case, state, hose),
         "no_pressure_here": _pressure_here(state, hose, port) <= whole(limits.couple_pressure_pa),
+        "drawn": drawn,
+        "tongue_right": drawbar.tongue_fits(case, state) and not (drawn and state.drawbar_stowed),
+        "pinned": state.pin_in or not drawn,
+        "unpinned": not state.pin_in,
+        "clipped": (state.pin_in and state.pin_clipped) or not drawn,
+        "chained": state.chained or not drawn,
+        "unchained": not state.chained,
+        "joints_secured": all(state.joints_secured),
+        "drawbar_right": not drawn or (not state.drawbar_stowed and drawbar.reach_fits(case, fit)),
+        "drawbar_strong": drawbar.overload_kg(case) == 0 and drawbar.chain_short_kg(case) == 0,
+        "jack_carries": state.weight == "stands",
+        "jack_stowed": not (drawn and state.stands),
+        "level": plumb,
+        "shaft_right": drawbar.shaft_right(case, state),
+        "shaft_guarded": state.shaft_guard or not drawbar.shafts_on(case, state),
+        "shaft_fits": not drawbar.shafts_on(case, state) or drawbar.reach_fits(case, fit),
+        "parts_locked": not parts_up(case, state),
+        "site_holds": site_holds(case, state),
     }
     bits = 0
     for index, name in enumerate(CONDITIONS):
-        if held[name]:
+        if stands[name]:
             bits |= 1 << index
     return bits
+
+
+def _has_plug(case: Case, role: str) -> bool:
+    return any(plug.role == role for plug in case.implement.plugs)
+
+
+def site_holds(case: Case, state: State) -> bool:
+    """Whether a machine by itself stays where it stands: both wheels chocked, or less slope than its wheels
+    resist. A mounted one stands on its stands."""
+    tongue = case.implement.tongue
+    if tongue is None or (state.chock_left and state.chock_right):
+        return True
+    return case.site(state.site).slope <= tongue.wheel_roll_resistance
 
 
 def _clean(case: Case, state: State, hose: int, port: int) -> bool:

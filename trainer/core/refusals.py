@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from trainer.core import hydraulics as hyd
+from trainer.core import towing
 from trainer.core.actions import WORDS, Action, Refusal, Word
 from trainer.core.case import STATIONS, Case
 from trainer.core.readings import (
     OUT_OF_REACH_URAD,
     clear_um,
+    hangs,
     hose_short_um,
     lines_on,
     page_up,
@@ -86,6 +88,10 @@ def _known(case: Case, kind: str, name: str) -> bool:
             return case.valve(name) >= 0
         case "paper":
             return any(paper.name == name for paper in case.papers)
+        case "function":
+            return case.function(name) >= 0
+        case "joint":
+            return case.joint(name) >= 0
         case "site":
             return any(site.name == name for site in case.sites)
         case "source":
@@ -121,7 +127,13 @@ def _check_measure(case: Case, state: State, action: Action) -> Refusal | None:
         "oil_temperature": ("panel", "seat"),
         "supply_volts": ("panel",),
         "bus_ohms": ("panel",),
+        "tongue_height": ("hitch", "implement"),
+        "tongue_pitch": ("hitch", "implement"),
+        "overlap": ("hitch", "panel"),
     }[action.thing]
+    of_a_tongue = action.thing in ("tongue_height", "tongue_pitch")
+    if of_a_tongue and not case.implement.drawn:
+        return Refusal("not_on_this_machine")
     return None if state.station in where else Refusal("not_measured_here")
 
 
@@ -197,7 +209,7 @@ def _check_move(case: Case, state: State, action: Action) -> Refusal | None:
     if action.word == "creep" and state.gap_um > 0:
         return Refusal("already_clear")
     if action.word == "park_at":
-        if not raised(case, state):
+        if not (state.pin_in if case.implement.drawn else raised(case, state)):
             return Refusal("not_carried")
         if action.thing == state.site:
             return Refusal("there_already")
@@ -217,12 +229,10 @@ def _check_top_hook(case: Case, state: State, action: Action) -> Refusal | None:
 
 
 def _check_latch(case: Case, state: State, action: Action) -> Refusal | None:
+    if case.implement.drawn:
+        return Refusal("not_on_this_machine")
     closed = state.latch_left if action.thing == "left" else state.latch_right
     return Refusal("is_so_already") if closed == (action.word == "latch") else None
-
-
-def _check_drawbar(case: Case, state: State, action: Action) -> Refusal | None:
-    return Refusal("is_so_already") if (action.thing == "stow") == state.drawbar_stowed else None
 
 
 def _check_ballast(case: Case, state: State, action: Action) -> Refusal | None:
@@ -240,6 +250,10 @@ def _check_chock(case: Case, state: State, action: Action) -> Refusal | None:
 def _check_stands(case: Case, state: State, action: Action) -> Refusal | None:
     if (action.thing == "down") == state.stands:
         return Refusal("is_so_already")
+    if case.implement.drawn:
+        # The jack is cranked: it lets the tongue down into the clevis; elsewhere there is nothing below.
+        loaded = action.thing == "up" and state.weight == "stands" and state.gap_um > 0
+        return Refusal("stand_is_loaded") if loaded else None
     if action.thing == "up" and state.weight == "stands":
         return Refusal("stand_is_loaded")
     if action.thing == "down" and state.hitch_um < micro(case.implement.parked_ball_m):
@@ -250,7 +264,8 @@ def _check_stands(case: Case, state: State, action: Action) -> Refusal | None:
 def _check_lift_lock(case: Case, state: State, action: Action) -> Refusal | None:
     if (action.thing == "set") == state.lift_locked:
         return Refusal("is_so_already")
-    return Refusal("nothing_to_lock") if action.thing == "set" and not raised(case, state) else None
+    up = hangs(case, state) if case.implement.drawn else raised(case, state)
+    return Refusal("nothing_to_lock") if action.thing == "set" and not up else None
 
 
 def _check_wipe(case: Case, state: State, action: Action) -> Refusal | None:
@@ -371,7 +386,6 @@ _CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
     "top_hook": _check_top_hook,
     "latch": _check_latch,
     "unlatch": _check_latch,
-    "drawbar": _check_drawbar,
     "ballast": _check_ballast,
     "chock": _check_chock,
     "unchock": _check_chock,
@@ -391,4 +405,5 @@ _CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
     "speed_source": _check_source,
     "brake": _check_brake,
     "key": _check_key,
+    **towing.CHECKS,
 }

@@ -56,7 +56,8 @@ class State(NamedTuple):
     engaged: bool
     """The hooks hold the pins."""
     weight: str
-    """What carries the implement: `stands`, `ground` (its wheels at working height), `hitch`, `fallen`."""
+    """What carries the implement: `stands` (of a drawn machine its jack), `ground` (its wheels at working
+    height), `hitch`, `drawbar`, `fallen`."""
     top_link_um: int
     sway_um: int
     drawbar_stowed: bool
@@ -67,6 +68,7 @@ class State(NamedTuple):
     latches_seen: bool
     lift_locked: bool
     stands: bool
+    """Parking stands, or the foot of the jack, are down."""
     chock_left: bool
     chock_right: bool
     supports_seen: bool
@@ -100,6 +102,18 @@ class State(NamedTuple):
     proved: tuple[str, ...]
     lost_oil_mm3: int
     told: int
+    drawbar_reach_um: int = 0
+    jack_um: int = 0
+    """Height of the eye that the jack is cranked to; its foot is down while `stands`."""
+    pin_in: bool = False
+    pin_clipped: bool = False
+    chained: bool = False
+    joints_secured: tuple[bool, ...] = ()
+    locked: tuple[bool, ...] = ()
+    """Per function: its own mechanical lock is in."""
+    shaft_guard: bool = True
+    pto_mrev_min: int = 0
+    """Speed the stub is shifted to, at rated engine speed."""
 
 
 _Kept = TypeVar("_Kept", State, Working)
