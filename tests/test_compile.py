@@ -41,10 +41,12 @@ from trainer.core.readings import front_permille
 TRACTOR = "machines/tractors/rowcrop_mid.yaml"
 IMPLEMENT = "machines/implements/planter_8row.yaml"
 RULES = "rules.yaml"
+TRADE = "steps.yaml"
 COUPLE, UNCOUPLE = "first-week/couple", "first-week/uncouple"
 
 # Steps and slips of these tests' own: the shipped ones are the trainees' and may change.
 STEPS = """\
+trade_steps: no
 steps:
   look_round:
     title: Look round the pair
@@ -97,7 +99,7 @@ def couple_texts() -> dict[str, str]:
     """The files of the coupling job, with the steps of these tests in place of its own."""
     texts = dict(shipped(COUPLE).files)
     job = f"jobs/{COUPLE}.yaml"
-    texts[job] = texts[job].partition("\nsteps:\n")[0] + "\n" + STEPS
+    texts[job] = texts[job].partition("\nslips:\n")[0] + "\n" + STEPS
     return texts
 
 
@@ -240,7 +242,7 @@ def test_hoses_reach_where_they_belong_and_some_wrong_ports_are_too_far() -> Non
 @pytest.mark.parametrize("name", [COUPLE, UNCOUPLE])
 def test_a_record_can_compile_the_job_from_the_texts_it_carries(name: str) -> None:
     job = shipped(name)
-    assert set(job.files) == {f"jobs/{name}.yaml", TRACTOR, IMPLEMENT, RULES}
+    assert set(job.files) == {f"jobs/{name}.yaml", TRACTOR, IMPLEMENT, RULES, TRADE}
     assert job.files[TRACTOR] == (content_root() / "scenarios" / TRACTOR).read_text("utf-8")
     assert compile_texts(name, job.files) == job
 

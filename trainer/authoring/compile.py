@@ -23,7 +23,9 @@ from trainer.authoring.machines import (
     read_implement,
     read_tractor,
 )
+from trainer.authoring.pair import Pair
 from trainer.authoring.papers import filled
+from trainer.authoring.precedence import TradeSteps, derive, merged, read_steps
 from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_into
 from trainer.authoring.schema import Edit, JobFile, Placed, SlipText, StepText, read_job, read_rules
@@ -39,6 +41,7 @@ from trainer.authoring.source import (
     read_source,
     safe_child,
 )
+from trainer.authoring.supplies import choices, ports_for, supplies_of, worked_out
 from trainer.content import content_root
 from trainer.core import circuits
 from trainer.core.actions import TESTS, WORDS, Action, from_line
@@ -47,6 +50,7 @@ from trainer.core.rules import Rule
 from trainer.core.units import micro, milli
 
 RULES_FILE = "rules.yaml"
+STEPS_FILE = "steps.yaml"
 _JOBS, _MACHINES = "jobs", "machines"
 
 _NO_NODE = MapNode((), Place("", 1, 1))
@@ -287,15 +291,26 @@ def _compile(name: str, files: _Files) -> Job:
     tractor = read_machine(job.tractor, read_tractor)
     implement = read_machine(job.implement, read_implement)
     rules = read(RULES_FILE, read_rules).value or ()
+    # A record of before the steps were derived carries a job that lists them all, and no such file.
+    derived = job.trade_steps and not (job.steps and files.text(STEPS_FILE) is None)
+    steps: _Read[TradeSteps] = read(STEPS_FILE, read_steps) if derived else _Read({}, clean=True)
     if tractor.value is None or implement.value is None or not (tractor.clean and implement.clean):
         problems.raise_if_any()
         raise AssertionError("a machine that is not there or not clean has a problem")
+    if steps.value is None or not steps.clean:
+        problems.raise_if_any()
+        raise AssertionError("a file of steps that is not there or not clean has a problem")
     _check_fits(tractor.value, implement.value, implement.node, problems)
+    papers = (*tractor.value.papers, *implement.value.papers, *job.papers)
     case = _case(name, job, tractor.value, implement.value)
+    if derived:
+        trade = _trade_steps(case, job, node, steps.value, [paper.name for paper in papers], problems)
+        job = replace(job, steps=merged(trade, job.steps, job.without, problems))
+        case = replace(case, steps=tuple(step.step() for step in job.steps))
     look = _Lookup(case, job, node, problems)
     look.start()
     look.job()
-    case = look.papers((*tractor.value.papers, *implement.value.papers, *job.papers))
+    case = look.papers(papers)
     look.actions()
     answer = look.answer()
     look.order(answer)
@@ -382,6 +397,42 @@ def _check_tongue(machine: Tractor, brought: Implement, node: Node, problems: Pr
         message = f"the jack does not bring the eye to the drawbar of {machine.name}"
         advice = f"a range with {drawbar.height_m * 1000:g} mm in it"
         problems.add(place_at(node, "tongue", "jack"), message, advice)
+
+
+def _trade_steps(
+    case: Case, job: JobFile, node: Node, steps: TradeSteps, papers: Sequence[str], problems: Problems
+) -> tuple[StepText, ...]:
+    """The trade's steps for a job; notes what its machines, its yard or its supplies cannot give."""
+
+    def wrong(path: tuple[str, ...], message: str, advice: str) -> None:
+        problems.add(place_at(node, *path), message, advice)
+
+    before = len(problems)
+    supplies = _supplies(case, job, node, problems)
+    ports = ports_for(case, supplies, lambda name, *said: wrong(("supplies", name), *said))
+    if len(problems) > before:
+        return ()
+    return derive(steps.get(job.goal, ()), Pair(case, supplies, ports), papers, wrong)
+
+
+def _supplies(case: Case, job: JobFile, node: Node, problems: Problems) -> dict[str, str]:
+    """What each function draws from: as the job says, as it is found, or as worked out."""
+    found = {name: choice.text for name, choice in job.supplies}
+    names = [function.name for function in case.implement.functions]
+    for name, choice in job.supplies:
+        if name not in names:
+            message = f"there is no function called {quoted(name)}"
+            problems.add(_key(node, "supplies", name), message, nearest(name, names))
+            del found[name]
+            continue
+        options = choices(case, names.index(name))
+        if choice.text not in options:
+            message = f"{name} cannot draw from {quoted(choice.text)}"
+            problems.add(choice.place, message, nearest(choice.text, options))
+            del found[name]
+    if job.supplies:
+        return found
+    return supplies_of(case, dict(case.start.lines_on)) or worked_out(case)
 
 
 def _check_fits(tractor: TractorFile, implement: ImplementFile, node: Node, problems: Problems) -> None:

@@ -3,7 +3,15 @@
 Quantities stand with their unit (`180 bar`, `1 7/16 in`), yes and no as such, names in lower case with
 underscores. The shipped files in `scenarios/` use every key; what is peculiar to jobs and rules is this.
 
-**Steps**, in the order of the answer. `do` lists actions as `trainer.core.actions.as_line` prints them::
+**Supplies** say which function draws from what: a valve, `power_beyond`, or `pto` for the drive shaft. Left
+out, those that are on at the start count, else a choice is worked out (`trainer.authoring.supplies`)::
+
+    supplies: {fan: v1, frame_lift: v2, generator: power_beyond}
+
+**Steps** are derived from the trade's (`scenarios/steps.yaml`, `trainer.authoring.precedence`). A job leaves
+some of them out (`without: [top_hook_fit]`), puts its own in the place of one of the same name, adds others,
+or does without the trade's altogether (`trade_steps: no`). `do` lists actions as
+`trainer.core.actions.as_line` prints them::
 
     steps:
       verify_latches:
@@ -16,13 +24,16 @@ underscores. The shipped files in `scenarios/` use every key; what is peculiar t
         done: [latches_seen]     # conditions that show it done
         after:                   # steps that come before it; kind I(njury), D(amage) or F(unction)
           safe_stop: {kind: I, why: nobody goes between the machines until everything stands}
+        before:                  # steps that wait for it, where it is one that the job adds
+          raise_slow_clear: {kind: I, why: a half-latched frame falls when it is lifted}
 
 **Ready** is brought about by real actions that depend on the moment (`trainer.authoring.orders`): `ground`
 is fan and shaft at rest, brake set, engine stopped and key out; `key_on` is in the seat, brake set, engine
 stopped, key on; `running` is in the seat, brake set, engine running. `also` can name `supplies_down`,
 `waited`, `area_clear`, `bled`.
 
-**Answer**: a list of step names; left out, all steps in the order of the file. **Slips** are edits of it::
+**Answer**: a list of step names; left out, all steps: the trade's in its order, an added one right behind
+what it waits for. **Slips** are edits of it::
 
     answer: [area_clear, drawbar_clear, back_align]
     slips:
@@ -128,6 +139,11 @@ class StepText:
     done: tuple[str, ...]
     after: tuple[tuple[Placed, str, str], ...]
     place: Place
+    before: tuple[tuple[Placed, str, str], ...] = ()
+
+    @property
+    def hands_in(self) -> bool:
+        return any(line.text.startswith("hand_in") for line in self.do)
 
     def step(self) -> Step:
         """Return the step of the compiled case."""
@@ -182,6 +198,9 @@ class JobFile:
     sites: tuple[Site, ...]
     start: Start
     papers: tuple[PaperText, ...]
+    supplies: tuple[tuple[str, Placed], ...]
+    trade_steps: bool
+    without: tuple[Placed, ...]
     steps: tuple[StepText, ...]
     answer: tuple[Placed, ...]
     slips: tuple[SlipText, ...]
@@ -217,7 +236,12 @@ def read_job(reader: Reader) -> JobFile:
     if reader.ok and not sites:
         reader.refuse("sites", "there is no place to stand on", "pad: {title: Concrete pad, slope: 0.5 %}")
     start = reader.sub("start", lambda item: _start(item, [site.name for site in sites]))
+    supplies = reader.map_of("supplies", _placed_name, default={})
+    trade_steps = reader.flag("trade_steps", default=True)
+    without = reader.list_of("without", _placed_name, default=())
     steps = tuple(_named_steps(reader))
+    if reader.ok and not steps and not trade_steps:
+        reader.refuse("trade_steps", "the job has no steps at all", "yes, or steps of its own")
     answer = reader.list_of("answer", _placed_name, default=())
     slips = tuple(SlipText(name, *parts) for name, parts in reader.map_of("slips", _slip, default={}).items())
     return JobFile(
@@ -236,6 +260,9 @@ def read_job(reader: Reader) -> JobFile:
         sites,
         start,
         read_papers(reader),
+        tuple(supplies.items()),
+        trade_steps,
+        without,
         steps,
         answer,
         slips,
@@ -336,7 +363,7 @@ def _lever(reader: Reader) -> tuple[str, float]:
 def _named_steps(reader: Reader) -> list[StepText]:
     node = reader.node.get("steps") if isinstance(reader.node, MapNode) else None
     keys = {key.text: key.place for key, _ in node.entries} if isinstance(node, MapNode) else {}
-    shaped = reader.map_of("steps", _step)
+    shaped = reader.map_of("steps", _step, default={})
     return [placed(name, keys.get(name, reader.place("steps"))) for name, placed in shaped.items()]
 
 
@@ -347,8 +374,10 @@ def _step(reader: Reader) -> Callable[[str, Place], StepText]:
     do = reader.list_of("do", read_action, default=())
     done = reader.list_of("done", _condition, default=())
     edges = reader.map_of("after", _edge, default={})
+    later = reader.map_of("before", _edge, default={})
     after = tuple((Placed(name, place), kind, why) for name, (kind, why, place) in edges.items())
-    return lambda name, place: StepText(name, title, ready, also, do, done, after, place)
+    before = tuple((Placed(name, place), kind, why) for name, (kind, why, place) in later.items())
+    return lambda name, place: StepText(name, title, ready, also, do, done, after, place, before)
 
 
 def _edge(reader: Reader) -> tuple[str, str, Place]:
