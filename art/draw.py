@@ -8,6 +8,7 @@ from __future__ import annotations
 import bench
 import couplers
 import hitch
+import implements
 import linkage
 import people
 import places
@@ -16,6 +17,7 @@ import rear_panel
 import seat
 import symbols
 import tractor
+import tractors
 from kit import DRAWN, HERE, Point, num
 
 HEAD = """\
@@ -71,7 +73,7 @@ def anchors_text() -> str:
 
 def main() -> None:
     """Draw all parts, then the anchors."""
-    for part in (tractor, linkage, planter, places, rear_panel, couplers, hitch, seat, bench, symbols, people):
+    for part in (tractor, tractors, linkage, planter, implements, places, rear_panel, couplers, hitch, seat, bench, symbols, people):
         part.draw()
     (HERE / "anchors.yaml").write_text(anchors_text(), encoding="utf-8")
 

@@ -143,7 +143,8 @@ def planter() -> None:
     s.pin(158, 96, 2.6)
     s.mark(lower_pin=(0, PIN_Y), top_pin=(0, PIN_Y + 68.5), ground=(0, 0), toolbar_underside=(36, 53), toolbar_centre=(36, 62),
            stand_sleeve=(19, 62), marker_pivot=(36, 71), lift_assist_pivot=(158, 96), hose_root=(9.6, 114), fan=(62, 112),
-           meter=(112, 71), seed_box=(120, 120), implement_shaft=(20, 78), opener=(103, 0))
+           meter=(112, 71), seed_box=(120, 120), implement_shaft=(20, 78), opener=(103, 0),
+           jack=(19, 62), level=(36, 71), underside=(36, 53), centre=(84, 86), wheel_ground=(166, 0))
     s.save()
 
 
