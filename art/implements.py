@@ -224,7 +224,7 @@ def drawn_planter() -> None:
 
 def air_seeder() -> None:
     """Seeding tool with a cart towed behind: openers in three ranks, tower, tank with metering."""
-    s = side("air_seeder", -14, 1130, 330)
+    s = side("air_seeder", -14, 620, 330)
     # far openers, then the frame's ranks
     for x in (292, 372, 452, 532):
         tine(s, x + 8, 76, 0.55, 20)
@@ -250,7 +250,20 @@ def air_seeder() -> None:
     for x in (276, 316, 356, 436, 476, 516):
         s.p(f"M 392 217 C {392 + (x - 392) * .7} 222 {x} 180 {x} 98", None, LINE, 3.6)
         s.p(f"M 392 217 C {392 + (x - 392) * .7} 222 {x} 180 {x} 98", None, GRAPH[4], 2.0)
-    # the cart: its own tongue, two-compartment tank, wheels
+    s.mark(eye=(0, EYE_Y), ground=(0, 0), jack=(92, 56), wheel=(486, 36), wheel_ground=(486, 0), hose_root=root, level=(300, 90),
+           underside=(517, 72), centre=(400, 150), wing=(350, 90), cart=(562, 58), drive=(60, 72), chain=(34, 52), joint=(562, 58),
+           end=(600, 60))
+    s.save()
+    air_cart()
+    w = part("air_seeder_wing", -110, 140, -14, 214)
+    lattice(w, 170)
+    w.mark(pivot=(0, 0))
+    w.save()
+
+
+def air_cart() -> None:
+    """The cart behind the seeding tool, in the tool's own coordinates: tongue, two-compartment tank, wheels."""
+    s = side("air_cart", 380, 1130, 330)
     bar(s, (568, 56), (712, 66), 8, 9, BODY, 2)
     s.poly([(558, 61), (584, 62), (584, 50), (558, 51), (554, 56)], s.lin(0, 62, 0, 50, *BRIGHT), LINE, 1.1, 2)
     s.box(560, 44, 5, 24, s.lin(560, 0, 565, 0, STEEL[5], STEEL[1]), LINE, 1.0, 0.8)
@@ -288,13 +301,8 @@ def air_seeder() -> None:
     for y in range(74, 190, 16):
         s.line([(1083, y), (1100, y)], GRAPH[5], 2.0)
     lamp(s, 1064, 84)
-    s.mark(eye=(0, EYE_Y), ground=(0, 0), jack=(92, 56), wheel=(1000, 76), wheel_ground=(486, 0), hose_root=root, level=(300, 90),
-           underside=(517, 72), centre=(400, 150), wing=(350, 90), fan=(692, 112), drive=(60, 72), chain=(34, 52), joint=(562, 58), end=(1104, 60))
+    s.mark(pivot=(562, 58), ground=(562, 0), wheel=(1000, 76), wheel_ground=(1000, 0), fan=(692, 112), end=(1104, 60))
     s.save()
-    w = part("air_seeder_wing", -110, 140, -14, 214)
-    lattice(w, 170)
-    w.mark(pivot=(0, 0))
-    w.save()
 
 
 def lattice(s: Sheet, high: float) -> None:
@@ -405,7 +413,7 @@ def mower() -> None:
             s.line([polar(x, 44 if x == 352 else 56, 7, 45 * k), polar(x, 44 if x == 352 else 56, 12, 45 * k + 20)], STEEL[1], 1.2)
     s.poly([(452, 70), (478, 42), (470, 34), (436, 62)], s.lin(436, 70, 478, 34, *BODY), LINE, 1.2, 3)
     # carrier frame, lift cylinder, wheel
-    bar(s, (312, 130), (330, 150), 5, 5, CAST, 1)
+    bar(s, (290, 128), (332, 148), 6, 5, BODY, 2)
     bar(s, (328, 148), (420, 138), 5, 5, BODY, 2)
     bar(s, (414, 138), (388, 52), 6, 5, CAST, 2)
     bar(s, (352, 140), (392, 84), 3.6, 3.6, CAST, 1)
@@ -547,7 +555,6 @@ def tillage() -> None:
     s = side("tillage_mounted", -14, 322, 210)
     for x in (70, 126, 182):
         tine(s, x + 6, 64, 0.55, 18)
-    bar(s, (36, 96), (236, 74), 3.4, 3.4, (PLUM[3], PLUM[2], PLUM[1]), 1)
     s.at(0, PIN_Y)
     headstock(s, bar_end=False)
     s.at(0, -PIN_Y)
@@ -596,7 +603,9 @@ def spreader() -> None:
     bar(s, (30, 140), (160, 136), 3.8, 3.8, BODY, 1)
     bar(s, (148, 48), (158, 138), 3.6, 3.6, (PLUM[4], PLUM[2], PLUM[1]), 1)
     shaft(s, (2, 68), (62, 62))
-    s.poly([(58, 76), (86, 76), (90, 48), (60, 46)], s.lin(58, 0, 90, 0, *CAST), LINE, 1.2, 4)
+    s.poly([(60, 74), (82, 74), (92, 64), (90, 50), (62, 50)], s.lin(60, 74, 92, 50, *CAST), LINE, 1.2, 3)
+    for x, y in ((66, 69), (66, 55), (84, 56)):
+        s.bolt(x, y, 1.6)
     bar(s, (88, 58), (124, 54), 3, 3, CAST, 1)
     # hopper
     s.poly([(18, 182), (22, 150), (72, 84), (126, 84), (172, 148), (176, 182)],

@@ -34,6 +34,7 @@ class Art:
         self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
         self._pixels = 0
         self._notes: dict[str, Any] | None = None
+        self._looks: dict[str, Any] | None = None
 
     def size(self, name: str) -> tuple[float, float]:
         """Width and height the drawing was made at, in its own pixels."""
@@ -48,18 +49,24 @@ class Art:
         turned_deg: float = 0.0,
         mirrored: bool = False,
         opaque: bool = False,
+        narrowed: tuple[float, float] = (1.0, 1.0),
     ) -> pygame.Surface:
         """The drawing at `scale` times its own size; turned anticlockwise about its middle.
 
-        Kept between calls; do not draw on it. `opaque` is for backdrops: no alpha, faster to blit.
+        Kept between calls; do not draw on it. `opaque` is for backdrops: no alpha, faster to blit. `narrowed`
+        are shares of width and height left of something that swings towards the viewer.
         """
-        key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque)
+        key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque, narrowed)
         kept = self._pictures.get(key)
         if kept is not None:
             self._pictures.move_to_end(key)
             return kept
-        if turned_deg or mirrored:
+        if turned_deg or mirrored or narrowed != (1.0, 1.0):
             made = self.picture(name, scale)
+            if narrowed != (1.0, 1.0):
+                wide, tall = made.get_size()
+                left = max(1, round(wide * narrowed[0])), max(1, round(tall * narrowed[1]))
+                made = pygame.transform.smoothscale(made, left)
             if mirrored:
                 made = pygame.transform.flip(made, True, False)
             if turned_deg:
@@ -86,10 +93,20 @@ class Art:
     def notes(self) -> dict[str, Any]:
         """`anchors.yaml` as mappings, lists, numbers and texts: which point of a drawing is what."""
         if self._notes is None:
-            path = self.folder / "anchors.yaml"
-            read = _numbers(plain(read_source(path))) if path.is_file() else {}
-            self._notes = read if isinstance(read, dict) else {}
+            self._notes = self._read("anchors.yaml")
         return self._notes
+
+    @property
+    def looks(self) -> dict[str, Any]:
+        """`looks.yaml`: which drawings show a machine, and what of them moves (`trainer.scene.looks`)."""
+        if self._looks is None:
+            self._looks = self._read("looks.yaml")
+        return self._looks
+
+    def _read(self, name: str) -> dict[str, Any]:
+        path = self.folder / name
+        read = _numbers(plain(read_source(path))) if path.is_file() else {}
+        return read if isinstance(read, dict) else {}
 
     def anchor(self, name: str, point: str) -> tuple[float, float]:
         """A named point of a drawing, in the drawing's own pixels."""

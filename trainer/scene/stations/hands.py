@@ -775,14 +775,15 @@ class Handwork(Station):
         size: float = 1.0,
         turned_deg: float = 0.0,
         mirrored: bool = False,
+        narrowed: tuple[float, float] = (1.0, 1.0),
     ) -> pygame.Rect:
         """Draw a picture so that the point `anchor` of its own pixels lies at a point of the drawing."""
         art = self.yard.art
         scale = self.view.scale * size
-        picture = art.picture(name, scale, turned_deg=turned_deg, mirrored=mirrored)
+        picture = art.picture(name, scale, turned_deg=turned_deg, mirrored=mirrored, narrowed=narrowed)
         width, height = art.size(name)
-        dx = (anchor[0] - width / 2) * scale * (-1 if mirrored else 1)
-        dy = (anchor[1] - height / 2) * scale
+        dx = (anchor[0] - width / 2) * scale * (-1 if mirrored else 1) * narrowed[0]
+        dy = (anchor[1] - height / 2) * scale * narrowed[1]
         angle = math.radians(turned_deg)
         x, y = self.view.at(*at)
         centre = (
