@@ -8,7 +8,7 @@ about the point it turns on.
 from __future__ import annotations
 
 from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar
-from linkage import bar, headstock, stand, toolbar_end
+from linkage import bar, headstock, toolbar_end
 from planter import PIN_Y, Lifted, disc, fan, press_wheel
 
 YARD = 0.9
@@ -583,7 +583,7 @@ def tillage() -> None:
     s.poly([(3, 122), (14, 124), (16, 104), (7, 102)], s.lin(3, 0, 16, 0, STEEL[3], STEEL[1]), LINE, 1.0, 1.5)
     lamp(s, 224, 80)
     s.mark(lower_pin=(0, PIN_Y), top_pin=(0, PIN_Y + 68.5), ground=(0, 0), underside=(116, 57), level=(116, 74), jack=(86, 66),
-           hose_root=(9.6, 112), centre=(140, 90), wing=(118, 76), wheel=(40, 21), wheel_ground=(282, 0), end=(300, 40))
+           hose_root=(9.6, 112), centre=(140, 90), wing=(118, 76), wheel=(282, 27), wheel_ground=(282, 0), end=(300, 40))
     s.save()
     w = part("tillage_wing", -110, 140, -14, 146)
     lattice(w, 128)

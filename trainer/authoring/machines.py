@@ -128,6 +128,7 @@ def read_tractor(reader: Reader) -> TractorFile:
         "name": reader.name("name"),
         "title": read_title(reader),
         "invented": reader.flag("invented"),
+        "look": reader.name("look", default=""),
     }
     for key, shape in (
         ("engine", _engine),
@@ -365,6 +366,7 @@ def read_implement(reader: Reader) -> ImplementFile:
         "name": reader.name("name"),
         "title": read_title(reader),
         "invented": reader.flag("invented"),
+        "look": reader.name("look", default=""),
         "coupling": reader.choice("coupling", COUPLINGS, default="three_point"),
     }
     if fields["coupling"] == "drawbar":

@@ -148,6 +148,8 @@ class Tractor:
     drawbar: Drawbar | None = None
     pto_speeds_rev_min: tuple[float, ...] = ()
     """Speeds the stub can be shifted to, `pto_rev_min` first; empty where it has that one alone."""
+    look: str = ""
+    """Which of the drawings shows it; says nothing to the engine."""
 
     @property
     def stub_behind_m(self) -> float:
@@ -332,6 +334,8 @@ class Implement:
     """One of `COUPLINGS`. Fields of the other coupling stay at 0."""
     tongue: Tongue | None = None
     joints: tuple[Joint, ...] = ()
+    look: str = ""
+    """Which of the drawings shows it; says nothing to the engine."""
 
     @property
     def drawn(self) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 from trainer.core.case import Function, Implement, Tractor
 from trainer.scene.art import Art
 
-_SMALLEST, _LARGEST = 0.6, 1.6
+_SMALLEST, _LARGEST = 0.7, 1.3
 """A drawing is never shown more than this much smaller or larger than it was made for."""
 _PX_PER_M = 90.0
 """Side views are made at this scale."""
@@ -90,8 +90,10 @@ def implement_look(art: Art, implement: Implement) -> ImplementLook:
         drawn_m = (art.anchor(side, "wheel_ground")[0] - art.anchor(side, "eye")[0]) / _PX_PER_M
         size = implement.tongue.length_m / drawn_m
     else:
-        size = implement.mast_height_m * _PX_PER_M / (
-            art.anchor(side, "lower_pin")[1] - art.anchor(side, "top_pin")[1]
+        size = (
+            implement.mast_height_m
+            * _PX_PER_M
+            / (art.anchor(side, "lower_pin")[1] - art.anchor(side, "top_pin")[1])
         )
     return ImplementLook(
         name,

@@ -1,16 +1,17 @@
-"""Beside the implement: stands, chocks, lock, bushings; a close look, the level and the tape."""
+"""Beside the implement: stands or jack, chocks, locks, bushings, joints; a look, the level and the tape."""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 
 import pygame
 
-from trainer.core import linkage
-from trainer.core.readings import pin_height_um, pitch_urad
+from trainer.core.actions import Action
+from trainer.core.case import Function
 from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET
 from trainer.scene.station import Yard
-from trainer.scene.stations.hands import Handwork, Held, Place, Spot, Tool
+from trainer.scene.stations.hands import Dial, Handwork, Held, Place, Spot, Tool, typed_thousandths
+from trainer.scene.stations.pair import Pair
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
@@ -20,13 +21,17 @@ _TOOLS = (
     Tool("level", "tool_level", 0.3),
     Tool("tape", "tool_tape", 0.46),
 )
-_SIZE = 2.3
-"""How much larger than in the overview everything is shown here."""
+_DRAWN_TOOLS = tuple(tool for tool in _TOOLS if tool.name != "bushing")
+_LARGEST, _SMALLEST = 2.15, 0.5
+"""How much larger than drawn a machine is shown here: as large as it fits."""
+_ROOM: Place = (690.0, 476.0)
 _GROUND_Y = 570.0
-_PIN_X = 214.0
-_STAND_UP_M = 0.34
-_FAR_SIDE: Place = (166.0, -8.0)
+_HOLD_X, _EYE_X = 214.0, 132.0
 _SHOWN_S = 6.0
+_MOST_GAP_M = 5.0
+_JACK_RATE = 1500.0
+"""µm of the jack for each drawing unit the crank is dragged."""
+_LEAST_SPOT = 44.0
 
 
 class ImplementSide(Handwork):
@@ -36,90 +41,57 @@ class ImplementSide(Handwork):
 
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
-        self._px_per_m = float(yard.art.note("scales", "yard_px_per_m")) * _SIZE
+        self.pair = Pair(self, _GROUND_Y, _LARGEST, _MOST_GAP_M)
+        self.pair.parked_x = _EYE_X if self.pair.drawn else _HOLD_X
+        wide, tall = (
+            self.pair.extent()[1],
+            yard.art.size(self.pair.implement.side)[1] * self.pair.implement.size,
+        )
+        self.pair.size = max(_SMALLEST, min(_LARGEST, _ROOM[0] / wide, _ROOM[1] / tall))
+        self._tools = _DRAWN_TOOLS if self.pair.drawn else _TOOLS
         self._reading: tuple[str, float] | None = None
         self._looked_s = -100.0
 
     # --- where everything stands --------------------------------------------------------------------------
 
-    def _pin(self) -> Place:
-        if self.yard.state.engaged:
-            return self.from_anchor(
-                "quick_coupler_side", "ball", self._ball(), "lower_hook", self._coupler_deg(), _SIZE
-            )
-        height = self.eased("pin", pin_height_um(self.yard.case, self.yard.state) / 1e6)
-        return _PIN_X, _GROUND_Y - height * self._px_per_m
-
-    def _tractor_at(self, x_m: float, z_m: float) -> Place:
-        """A point behind and above the middle of the tractor's rear axle on the ground."""
-        case = self.yard.case
-        arm = case.tractor.linkage
-        parked = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, case.implement.parked_ball_m))
-        hook, ball = (
-            self.anchor("quick_coupler_side", "lower_hook"),
-            self.anchor("quick_coupler_side", "ball"),
-        )
-        gap = self.eased("gap", min(self.yard.state.gap_um / 1e6, 5.0), 6.0)
-        axle = _PIN_X - (hook[0] - ball[0]) * _SIZE - (parked[0] + gap) * self._px_per_m
-        return axle + x_m * self._px_per_m, _GROUND_Y - z_m * self._px_per_m
-
-    def _angle(self) -> float:
-        height = self.eased("hitch", self.yard.state.hitch_um / 1e6)
-        return linkage.angle_for_ball_height_rad(self.yard.case.tractor.linkage, height)
-
-    def _ball(self) -> Place:
-        return self._tractor_at(*linkage.ball_m(self.yard.case.tractor.linkage, self._angle()))
-
-    def _coupler_deg(self) -> float:
-        arm, top_link_m = self.yard.case.tractor.linkage, self.yard.state.top_link_um / 1e6
-        try:
-            return float(round(math.degrees(linkage.mast_pitch_rad(arm, self._angle(), top_link_m))))
-        except linkage.OutOfReach:
-            return 0.0
-
-    def _lean(self) -> float:
-        """How far the implement leans, in degrees anticlockwise."""
-        pitch = pitch_urad(self.yard.case, self.yard.state) / 1e6
-        return round(math.degrees(self.eased("pitch", pitch if abs(pitch) < 0.5 else 0.0)) / 0.2) * 0.2
-
-    def _on(self, point: str) -> Place:
-        return self.from_anchor("planter_side", "lower_pin", self._pin(), point, self._lean(), _SIZE)
-
-    def _wheel_lean(self) -> float:
-        """Turn of the lift wheel's arm that keeps the wheel on the ground, in degrees anticlockwise."""
-        pivot = self._on("lift_assist_pivot")
-        first, wheel = self.anchor("lift_assist", "pivot"), self.anchor("lift_assist", "wheel")
-        arm = math.dist(first, wheel) * _SIZE
-        rest = math.atan2(wheel[1] - first[1], wheel[0] - first[0])
-        radius = (self.anchor("lift_assist", "ground")[1] - wheel[1]) * _SIZE
-        down = max(-0.9, min(0.97, (_GROUND_Y - radius - pivot[1]) / arm))
-        return round(math.degrees(rest - math.asin(down)))
-
-    def _wheel(self) -> Place:
-        return self.from_anchor(
-            "lift_assist", "pivot", self._on("lift_assist_pivot"), "wheel", self._wheel_lean(), _SIZE
-        )
-
-    def _chock_at(self, side: str) -> Place:
-        x, _ = self._wheel()
-        far = _FAR_SIDE if side == "right" else (0.0, 0.0)
-        return x - 82 + far[0], _GROUND_Y + 4 + far[1]
-
     def _lock_at(self) -> Place:
-        """The hole for the lock pin, part of the way down the lift wheel's arm."""
-        pivot, wheel = self._on("lift_assist_pivot"), self._wheel()
+        """The hole for the lock pin of the lift: part of the way down the arm of its wheel."""
+        pair = self.pair
+        pivot = pair.on("lift_assist_pivot") if pair.has("lift_assist_pivot") else pair.on("level")
+        wheel = pair.wheel()[0]
         return pivot[0] + 0.3 * (wheel[0] - pivot[0]), pivot[1] + 0.3 * (wheel[1] - pivot[1])
+
+    def _part_at(self, index: int) -> Place:
+        """The lock of a part that moves: at its hinge, or in a row over the frame."""
+        names = [index for index, function in enumerate(self._functions) if function.lockable]
+        for part, function in self.pair.moved():
+            if function == index:
+                return self.pair.on(part.at)
+        x, y = self.pair.on("level")
+        return x + 56.0 * names.index(index), y - 30.0
+
+    def _joint_at(self, index: int) -> Place:
+        """A further joint: where the drawing has one, else behind the machine's end."""
+        x, y = self.pair.on("joint" if self.pair.has("joint") else "end")
+        return x + 52.0 * index, y
 
     # --- spots --------------------------------------------------------------------------------------------
 
-    def spots(self) -> list[Spot]:
-        state = self.yard.state
+    @property
+    def _functions(self) -> tuple[Function, ...]:
+        return self.yard.case.implement.functions
 
-        def around(name: str, at: Place, wide: float, tall: float, label: str, thing: str = "") -> Spot:
+    def spots(self) -> list[Spot]:
+        state, pair = self.yard.state, self.pair
+
+        def around(
+            name: str, at: Place, wide: float, tall: float, label: str, thing: str = "", **gaps: str
+        ) -> Spot:
+            wide, tall = max(wide, _LEAST_SPOT), max(tall, _LEAST_SPOT)
             return Spot(
                 name,
                 (at[0] - wide / 2, at[1] - tall / 2, wide, tall),
-                self.word(f"implement.{label}"),
+                self.word(f"implement.{label}", **gaps),
                 thing=thing,
                 accepts=True,
             )
@@ -127,27 +99,71 @@ class ImplementSide(Handwork):
         spots = [Spot("ground", (20, _GROUND_Y + 8, 840, 44), self.word("implement.ground"), accepts=True)]
         for side in ("right", "left"):
             lies = state.chock_left if side == "left" else state.chock_right
-            x, y = self._chock_at(side)
+            x, y = pair.chock_at(side)
             spots.append(
                 around(
                     f"chock:{side}",
-                    (x, y - 22),
+                    (x, y - 22 * pair.size / _LARGEST),
                     60,
                     52,
                     f"chock_{side}",
                     "laid_chock" if lies else "",
                 )
             )
-        stand = self._on("stand_sleeve")
-        spots.append(around("stands", (stand[0], stand[1] + 40), 64, 176, "stands", "stand"))
-        spots.append(around("bar", self._on("toolbar_centre"), 64, 64, "bar"))
-        spots.append(around("mast", self._on("top_pin"), 50, 50, "mast"))
-        spots.append(around("pins", self._pin(), 54, 54, "pins", "bushing" if state.bushings else ""))
-        spots.append(
-            around("lift_lock", self._lock_at(), 66, 52, "lift_lock", "lock_pin" if state.lift_locked else "")
-        )
-        spots += self.tray_spots(_TOOLS, "implement")
+        jack, s = pair.on("jack"), pair.size / _LARGEST
+        low = (jack[1] + _GROUND_Y) / 2
+        if pair.drawn:
+            spots.append(
+                around("stands", (jack[0], low + 26), 50, max(60, _GROUND_Y - low), "jack_foot", "stand")
+            )
+            jack_spot = around("jack", (jack[0], jack[1] - 46 * s), 74 * s, 100 * s, "jack")
+            jack_spot.dial, jack_spot.accepts = self._jack_dial(), False
+            spots.append(jack_spot)
+            spots.append(around("eye", pair.hold(), 60 * s, 50 * s, "eye"))
+        else:
+            spots.append(around("stands", (jack[0], jack[1] + 40), 64, 176, "stands", "stand"))
+            spots.append(around("mast", pair.on("top_pin"), 50, 50, "mast"))
+            bushing = "bushing" if state.bushings else ""
+            spots.append(around("pins", pair.hold(), 54, 54, "pins", bushing))
+        spots.append(around("bar", pair.on("level"), 64, 60, "bar"))
+        if not pair.drawn or any(function.kind == "lift" for function in self._functions):
+            pin = "lock_pin" if state.lift_locked else ""
+            spots.append(around("lift_lock", self._lock_at(), 66, 52, "lift_lock", pin))
+        for index, function in enumerate(self._functions):
+            if function.lockable:
+                pin = "lock_pin" if state.locked[index] else ""
+                at, part = self._part_at(index), function.title
+                spots.append(around(f"lock:{function.name}", at, 54, 48, "part_lock", pin, part=part))
+        for index, joint in enumerate(self.yard.case.implement.joints):
+            at = self._joint_at(index)
+            key = "joint_release" if state.joints_secured[index] else "joint_secure"
+            label = self.word(f"implement.{key}", joint=joint.title)
+            box = (at[0] - 26, at[1] - 30, 52.0, 56.0)
+            spots.append(Spot(f"joint:{joint.name}", box, label, tap=self._joint_tap(index), accepts=True))
+        spots += self.tray_spots(self._tools, "implement")
         return spots
+
+    def _jack_dial(self) -> Dial:
+        tongue, yard = self.yard.case.implement.tongue, self.yard
+        assert tongue is not None
+        return Dial(
+            round(tongue.jack_low_m * 1e6),
+            round(tongue.jack_high_m * 1e6),
+            1000,
+            yard.state.jack_um,
+            (0.0, -1.0),
+            _JACK_RATE,
+            lambda amount: Action("jack", amount=amount),
+            lambda amount: f"{amount / 1000:.0f} mm  ·  {amount / 25400:.1f} in",
+            typed_thousandths,
+        )
+
+    def _joint_tap(self, index: int) -> Callable[[], None]:
+        def act() -> None:
+            secured = self.yard.state.joints_secured[index]
+            self.do("release" if secured else "secure", self.yard.case.implement.joints[index].name)
+
+        return act
 
     # --- hands --------------------------------------------------------------------------------------------
 
@@ -167,17 +183,28 @@ class ImplementSide(Handwork):
         elif thing == "bushing":
             self.fit(held, on, "bushings", "pins", "bushing")
         elif thing == "lock_pin":
-            if held.origin == "lift_lock" and on != "lift_lock":
-                self.do("lift_lock", "release")
-            elif held.origin == "lock_pin" and on == "lift_lock":
-                self.do("lift_lock", "set")
+            self._move_lock(held, on)
         elif thing == "eye" and on in ("stands", "chock:left", "chock:right"):
             self._looked_s = self.yard.now_s
             self.do("look", "supports")
         elif thing == "level" and on in ("bar", "ground"):
-            self._measure("bar_pitch" if on == "bar" else "slope")
-        elif thing == "tape" and on in ("bar", "mast", "pins"):
+            pitch = "tongue_pitch" if self.pair.drawn else "bar_pitch"
+            self._measure(pitch if on == "bar" else "slope")
+        elif thing == "tape" and on == "eye":
+            self._measure("tongue_height")
+        elif thing == "tape" and not self.pair.drawn and on in ("bar", "mast", "pins"):
             self._measure("bar_height" if on == "bar" else "mast_pins")
+
+    def _move_lock(self, held: Held, on: str) -> None:
+        """A lock pin goes into the lift's hole or a part's out of the tray, and out by carrying it away."""
+        kind, _, part = (on if held.origin == "lock_pin" else held.origin).partition(":")
+        fitted = held.origin == "lock_pin"
+        if not fitted and on == held.origin:
+            return
+        if kind == "lift_lock":
+            self.do("lift_lock", "set" if fitted else "release")
+        elif kind == "lock":
+            self.do("lock" if fitted else "unlock", part)
 
     def _move_stand(self, held: Held, on: str) -> None:
         spot = self.spot("stands")
@@ -198,92 +225,61 @@ class ImplementSide(Handwork):
     def draw(self, surface: pygame.Surface) -> None:
         self.show_layer(surface, self.layer("ground", "implement", self._paint_ground, opaque=True))
         self._draw_chock(surface, "right")
-        self._draw_tractor(surface)
+        self.pair.draw_rear_wheel(surface)
+        self.pair.draw_linkage(surface)
         self._draw_machine(surface)
         self._draw_chock(surface, "left")
-        self.show_layer(
-            surface, self.layer("tray", "implement", lambda made: self.paint_tray(made, _TOOLS, "implement"))
-        )
+        tray = self.layer("tray", "implement", lambda made: self.paint_tray(made, self._tools, "implement"))
+        self.show_layer(surface, tray)
         self._draw_looked(surface)
         self.hover_box(surface)
         if self.held is not None and self.held.thing != "stand":
-            for name in ("chock:left", "chock:right", "stands", "bar", "mast", "pins", "lift_lock"):
-                spot = self.spot(name)
-                if spot is not None:
+            for spot in self.spots():
+                if (
+                    spot.accepts
+                    and spot.id != "ground"
+                    and not any(spot.id == tool.name for tool in self._tools)
+                ):
                     self.ring(surface, spot.centre, 24, SHEET, 2.0)
         self._draw_reading(surface)
         if self.held is not None:
-            for tool in _TOOLS:
+            for tool in self._tools:
                 if tool.name == self.held.thing or (tool.name == "chock" and self.held.thing == "laid_chock"):
                     self.draw_tool(surface, tool, self.held.at, 1.3)
         self.draw_setting(surface)
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
         self.backdrop(surface, "hitch_backdrop")
-        self.put(surface, "shadow_planter", (440, _GROUND_Y + 4), (120, 11), 2.7)
-
-    def _draw_tractor(self, surface: pygame.Surface) -> None:
-        """What of the tractor is to be seen from here: its rear wheel, the links and the coupler."""
-        arm = self.yard.case.tractor.linkage
-        axle, _ = self._tractor_at(0.0, 0.0)
-        radius = (self.anchor("wheel_rear", "ground")[1] - self.anchor("wheel_rear", "axle")[1]) * _SIZE
-        if axle + radius < 0:
-            return
-        for name in ("wheel_rear", "wheel_rear_light"):
-            self.put(surface, name, (axle, _GROUND_Y - radius), self.anchor(name, "axle"), _SIZE)
-        ball, pitch = self._ball(), self._coupler_deg()
-        low, top = self._tractor_at(*arm.lower_pivot_m), self._tractor_at(*arm.top_pivot_m)
-        end = self.from_anchor("quick_coupler_side", "ball", ball, "top_link_pin", pitch, _SIZE)
-        lean = round(math.degrees(math.atan2(top[1] - end[1], end[0] - top[0])))
-        self.put(surface, "top_link", top, self.anchor("top_link", "tractor_eye"), _SIZE, lean)
-        level = round(math.degrees(self._angle()))
-        self.put(surface, "lower_link", low, self.anchor("lower_link", "front_ball"), _SIZE, level)
-        coupler = self.anchor("quick_coupler_side", "ball")
-        self.put(surface, "quick_coupler_side", ball, coupler, _SIZE, pitch)
+        self.pair.draw_shadows(surface)
 
     def _draw_machine(self, surface: pygame.Surface) -> None:
-        state = self.yard.state
-        pivot = self._on("lift_assist_pivot")
-        self.put(
-            surface, "lift_assist", pivot, self.anchor("lift_assist", "pivot"), _SIZE, self._wheel_lean()
-        )
-        self.put(
-            surface,
-            "planter_side",
-            self._pin(),
-            self.anchor("planter_side", "lower_pin"),
-            _SIZE,
-            self._lean(),
-        )
-        raised = self.eased("stand", 0.0 if state.stands else _STAND_UP_M, 5.0)
+        state, pair = self.yard.state, self.pair
+        held_up: float | None = None
         if self.held is not None and self.held.thing == "stand" and not self.held.by_click:
             spot = self.spot("stands")
             if spot is not None:
-                raised = min(
-                    _STAND_UP_M, max(0.0, raised + (spot.centre[1] - self.held.at[1]) / self._px_per_m)
-                )
-        x, y = self._on("stand_sleeve")
-        self.put(
-            surface, "stand", (x, y - raised * self._px_per_m), self.anchor("stand", "sleeve_pin"), _SIZE
+                held_up = (spot.centre[1] - self.held.at[1]) / pair.px_per_m
+        pair.draw_implement(surface, held_up, self._shown_jack_um())
+        if state.bushings and not pair.drawn:
+            self.draw_ring(surface, pair.hold(), 10)
+        for spot in self.spots():
+            kind, _, name = spot.id.partition(":")
+            if kind in ("lift_lock", "lock"):
+                index = self.yard.case.function(name)
+                self._draw_lock(surface, spot.centre, state.locked[index] if name else state.lift_locked)
+            elif kind == "joint":
+                index = self.yard.case.joint(name)
+                pair.draw_joint(surface, self._joint_at(index), state.joints_secured[index])
+
+    def _shown_jack_um(self) -> int:
+        """What the crank stands at: the state's, or what a hand is setting."""
+        setting = self.setting
+        return (
+            setting.amount if setting is not None and setting.spot.id == "jack" else self.yard.state.jack_um
         )
-        markers = [
-            work.stroke_um / (function.stroke_m * 1e6)
-            for function, work in zip(self.yard.case.implement.functions, state.works, strict=True)
-            if function.kind == "marker" and function.stroke_m
-        ]
-        out = self.eased("marker", markers[0] if markers else 0.0)
-        self.put(
-            surface,
-            "marker_arm",
-            self._on("marker_pivot"),
-            self.anchor("marker_arm", "pivot"),
-            _SIZE * 0.92,
-            round(-70 * out),
-        )
-        if state.bushings:
-            self.draw_ring(surface, self._pin(), 10)
-        at = self._lock_at()
-        if state.lift_locked:
+
+    def _draw_lock(self, surface: pygame.Surface, at: Place, fitted: bool) -> None:
+        if fitted:
             self.draw_lock_pin(surface, at, 1.2)
         else:
             pygame.draw.aacircle(surface, INK, self.view.at(*at), self.px(7))
@@ -297,9 +293,9 @@ class ImplementSide(Handwork):
             self.put(
                 surface,
                 "chock",
-                self._chock_at(side),
+                self.pair.chock_at(side),
                 self.anchor("chock", "ground"),
-                _SIZE * (0.86 if side == "right" else 1.0),
+                max(0.8, self.pair.size) * (0.86 if side == "right" else 1.0),
                 mirrored=side == "right",
             )
 
@@ -339,13 +335,14 @@ class ImplementSide(Handwork):
             text = f"{raw / 10:.1f} %"
             at: Place = (430.0, _GROUND_Y + 12)
             self.put(surface, "tool_level", (430, _GROUND_Y + 34), (124, 42), 0.8)
-        elif thing == "bar_pitch":
-            text, at = yard.amount("angle", raw / 1e6, 2), self._on("toolbar_centre")
-            self.put(surface, "tool_level", (at[0], at[1] - 24), (124, 42), 0.55, self._lean())
+        elif thing in ("bar_pitch", "tongue_pitch"):
+            text, at = yard.amount("angle", raw / 1e6, 2), self.pair.on("level")
+            self.put(surface, "tool_level", (at[0], at[1] - 4), (124, 42), 0.55, self.pair.lean())
         else:
             text = yard.amount("length", raw / 1e6, 2 if thing == "mast_pins" and not yard.metric else 1)
-            at = self._on("toolbar_underside" if thing == "bar_height" else "top_pin")
-            if thing == "bar_height":
+            places = {"bar_height": "underside", "tongue_height": "eye"}
+            at = self.pair.on(places.get(thing, "top_pin"))
+            if thing in places:
                 line = (self.view.at(at[0], at[1]), self.view.at(at[0], _GROUND_Y))
                 for thick, ink in ((7, INK), (4, SAND[5])):
                     pygame.draw.line(surface, ink, *line, self.px(thick))

@@ -38,6 +38,7 @@ class Pair:
         self.parked_x = 0.0
         """Where the point by which the implement is coupled stands while it is parked."""
         self._turns = 0.0
+        self._crank_um = 0
 
     @property
     def px_per_m(self) -> float:
@@ -72,13 +73,16 @@ class Pair:
         return self.size * self.tractor.size
 
     def extent(self) -> tuple[float, float]:
-        """How far the tractor reaches ahead of its rear axle and the implement behind its coupling, at size 1."""
+        """How far the tractor reaches ahead of its axle and the implement behind its coupling, at size 1."""
         art, anchor = self.yard.art, self.station.anchor
         ahead = anchor(self.tractor.side, "rear_axle_ground")[0] * self.tractor.size
         behind = art.size(self.implement.side)[0] - anchor(self.implement.side, self.implement.hold)[0]
         for part in self.implement.parts:
             if part.level or part.wheel:
-                x = anchor(self.implement.side, part.at)[0] - anchor(self.implement.side, self.implement.hold)[0]
+                x = (
+                    anchor(self.implement.side, part.at)[0]
+                    - anchor(self.implement.side, self.implement.hold)[0]
+                )
                 behind = max(behind, x + art.size(part.art)[0] - anchor(part.art, "pivot")[0])
         return ahead, behind * self.implement.size
 
@@ -109,7 +113,9 @@ class Pair:
     def on_tractor(self, point: str) -> Place:
         """A point of the tractor's side view."""
         at = self.axle_x(), self.ground_y
-        return self.station.from_anchor(self.tractor.side, "rear_axle_ground", at, point, size=self._tractor_size)
+        return self.station.from_anchor(
+            self.tractor.side, "rear_axle_ground", at, point, size=self._tractor_size
+        )
 
     def _from_axle(self, x_m: float, z_m: float) -> Place:
         return self.axle_x() + x_m * self.px_per_m, self.ground_y - z_m * self.px_per_m
@@ -211,6 +217,10 @@ class Pair:
         ground, above = self.station.anchor(part.art, "ground"), self.station.anchor(part.art, point)
         return (ground[1] - above[1]) * self._implement_size
 
+    def moved(self) -> list[tuple[Part, int]]:
+        """The parts that move and the function that moves each, -1 for none."""
+        return list(zip(self.implement.parts, self._moved_by, strict=True))
+
     # --- what moves ---------------------------------------------------------------------------------------
 
     def update(self, dt_s: float) -> None:
@@ -241,19 +251,28 @@ class Pair:
         at = self.hold()[0] + behind * self.size * 0.52, self.ground_y + 4
         self.station.put(surface, "shadow_planter", at, (120, 11), behind / 236 * self.size)
 
-    def draw_implement(self, surface: pygame.Surface, stand_up: float | None = None) -> None:
+    def draw_implement(
+        self, surface: pygame.Surface, stand_up: float | None = None, jack_um: int | None = None
+    ) -> None:
         """The implement, its parts where the state has them, its stand or jack and what turns.
 
-        `stand_up` is how far the stand is drawn up in metres while a hand holds it.
+        `stand_up` is how far the stand is drawn up in metres, and `jack_um` what the crank shows, while a
+        hand has hold of them.
         """
+        self._crank_um = self.yard.state.jack_um if jack_um is None else jack_um
         look, station = self.implement, self.station
-        moved = list(zip(look.parts, self._moved_by, strict=True))
+        moved = self.moved()
         for part, function in moved:
             if part.behind:
                 self._draw_part(surface, part, function)
         self._draw_stand(surface, stand_up, before=True)
         station.put(
-            surface, look.side, self.hold(), station.anchor(look.side, look.hold), self._implement_size, self.lean()
+            surface,
+            look.side,
+            self.hold(),
+            station.anchor(look.side, look.hold),
+            self._implement_size,
+            self.lean(),
         )
         for part, function in moved:
             if not part.behind:
@@ -288,7 +307,12 @@ class Pair:
             for name in ("jack_2", "jack"):
                 if before == (name == "jack_2") and self.has(name):
                     x, y = self.on(name)
-                    station.put(surface, "stand", (x, y - up), station.anchor("stand", "sleeve_pin"), self.size)
+                    if state.stands and state.weight == "stands":  # slid down until it bears
+                        pin, foot = station.anchor("stand", "sleeve_pin"), station.anchor("stand", "foot")
+                        y = self.ground_y - (foot[1] - pin[1]) * self.size
+                    station.put(
+                        surface, "stand", (x, y - up), station.anchor("stand", "sleeve_pin"), self.size
+                    )
             return
         if before:
             return
@@ -304,7 +328,7 @@ class Pair:
         station.put(surface, "jack_foot", at, foot, self.size, turned)
         station.put(surface, "jack", (x, y), station.anchor("jack", "sleeve"), self.size, turned)
         gear = station.from_anchor("jack", "sleeve", (x, y), "gear", turned, self.size)
-        crank = round(station.eased("jack", state.jack_um / _CRANK_UM * 360) / 6) * 6.0 % 360
+        crank = round(station.eased("jack", self._crank_um / _CRANK_UM * 360) / 6) * 6.0 % 360
         station.put(surface, "jack_crank", gear, station.anchor("jack_crank", "axle"), self.size, crank)
 
     def _draw_spin(self, surface: pygame.Surface, spin: Spin, function: int) -> None:
@@ -388,16 +412,20 @@ class Pair:
             for hose, at in zip(self.yard.case.implement.hoses, state.hose_at, strict=True)
         )
         if coupled and self.has("drive"):
-            ends = [view.at(*self.on_tractor("pto_stub")), view.at(*self.on("drive"))]
+            first, last = view.at(*self.on_tractor("pto_stub")), view.at(*self.on("drive"))
             for thick, tone in ((10, INK), (7.5, GRAPHITE[3]), (2, GRAPHITE[5])):
-                pygame.draw.aaline(surface, tone, *ends, max(1, px(thick * self.size)))
+                pygame.draw.aaline(surface, tone, first, last, max(1, px(thick * self.size)))
         if state.chained and self.has("chain"):
             end = self.on("chain")
             dots = []
             for step in range(9):
                 t = step / 8
                 sag = 15 * self.size * 4 * t * (1 - t)
-                dots.append(view.at(root[0] + 20 + (end[0] - root[0] - 20) * t, root[1] + (end[1] - root[1]) * t + sag))
+                dots.append(
+                    view.at(
+                        root[0] + 20 + (end[0] - root[0] - 20) * t, root[1] + (end[1] - root[1]) * t + sag
+                    )
+                )
             pygame.draw.lines(surface, INK, False, dots, max(2, px(4 * self.size)))
             pygame.draw.lines(surface, STEEL[3], False, dots, max(1, px(2 * self.size)))
 

@@ -300,7 +300,9 @@ class Overview(Handwork):
         gap = self.yard.state.gap_um / 1e6
         if gap > _GAP_SHOWN_M:
             told = self.word("yard.away", distance=self.yard.amount("distance", gap))
-            self.plate(surface, told, (self.pair.hold()[0] - self.pair.gap() / 2, self._ground_y - 24), 13, SHEET)
+            self.plate(
+                surface, told, (self.pair.hold()[0] - self.pair.gap() / 2, self._ground_y - 24), 13, SHEET
+            )
 
     def _draw_drop_places(self, surface: pygame.Surface) -> None:
         """Where what is in the hand can be put."""
