@@ -269,23 +269,30 @@ class Program:
         pygame.display.set_icon(self.desk.art.fitted("port_poppet", (64, 64)))
 
     def _shortcut(self, event: pygame.event.Event) -> bool:
-        typing = bool(self.desk.kit.typing)
-        if event.key == pygame.K_F11:
-            self.desk.settings.full_screen = not self.desk.settings.full_screen
-            pygame.display.quit()  # some window managers keep a part of the old window's size otherwise
-            pygame.display.init()
-            _set_mode(self.desk.settings.full_screen)
-            self.name_window()
-            self.resized()
-        elif event.key == pygame.K_m and not typing and not event.mod & pygame.KMOD_CTRL:
-            self.desk.toggle_metric()
-        elif event.mod & pygame.KMOD_CTRL and event.key in (pygame.K_PLUS, pygame.K_EQUALS, pygame.K_KP_PLUS):
-            self.desk.larger(1)
-        elif event.mod & pygame.KMOD_CTRL and event.key in (pygame.K_MINUS, pygame.K_KP_MINUS):
-            self.desk.larger(-1)
+        desk = self.desk
+        asked = desk.kit.keys.asked(event, bool(desk.kit.typing))
+        if asked == "full_screen":
+            self.full_screen()
+        elif asked == "units":
+            desk.toggle_metric()
+        elif asked in ("larger", "smaller"):
+            desk.larger(1 if asked == "larger" else -1)
+        elif asked == "mute":
+            desk.settings.mute = not desk.settings.mute
+        elif asked in ("settings", "help") and desk.may_open:
+            desk.lay_over(SettingsPage(desk, "keys" if asked == "help" else ""))
         else:
             return False
         return True
+
+    def full_screen(self) -> None:
+        """To the whole screen, or back to a window."""
+        self.desk.settings.full_screen = not self.desk.settings.full_screen
+        pygame.display.quit()  # some window managers keep a part of the old window's size otherwise
+        pygame.display.init()
+        _set_mode(self.desk.settings.full_screen)
+        self.name_window()
+        self.resized()
 
     def _tell_targets(self) -> None:
         """Write what can be pointed at for assistive tools and the mouse test, whenever it changes."""

@@ -9,6 +9,7 @@ import pygame
 from trainer.lang import Texts
 from trainer.records.settings import Settings
 from trainer.scene.art import Art
+from trainer.scene.keys import Keys
 from trainer.scene.kit import Kit
 
 
@@ -64,6 +65,7 @@ class Desk:
         self.texts = texts
         self.settings = settings
         self.screen: Screen | None = None
+        kit.keys = Keys(settings.keys)
         self.doors: dict[str, Callable[..., None]] = {}
 
     def show(self, screen: Screen) -> None:
@@ -88,6 +90,10 @@ class Desk:
             if event.type != pygame.MOUSEMOTION:
                 self.kit.pressing = event.type == pygame.MOUSEBUTTONDOWN
         return self.screen.before_kit(event) or self.kit.handle(event) or self.screen.handle(event)
+
+    def key(self, command: str) -> str:
+        """The key that asks for something, as it stands on the keyboard."""
+        return self.kit.keys.shown(command, self.texts)
 
     def say(self, key: str, **gaps: object) -> str:
         return self.texts.say(key, **gaps)

@@ -19,6 +19,7 @@ from pathlib import Path
 import pygame
 
 from trainer.scene import shapes
+from trainer.scene.keys import DIRECTIONS, Keys, ends_typing, erases
 from trainer.scene.palette import (
     ACCENT,
     ACCENT_DARK,
@@ -130,6 +131,7 @@ class Kit:
     pressing: bool = False
     """A mouse button is held down, on whatever it may be."""
     typing: str = ""
+    keys: Keys = field(default_factory=Keys)
 
     def __post_init__(self) -> None:
         self._fonts: dict[tuple[int, bool], pygame.font.Font] = {}
@@ -756,30 +758,33 @@ class Kit:
         return False
 
     def _key(self, event: pygame.event.Event) -> bool:
-        if event.key == pygame.K_TAB:
-            self.move_focus(-1 if event.mod & pygame.KMOD_SHIFT else 1)
+        asked = self.keys.asked(event, bool(self.typing))
+        if asked in ("next", "before"):
+            self.move_focus(1 if asked == "next" else -1)
             return True
         if self.typing:
             held = self._fields[self.typing]
-            if event.key == pygame.K_BACKSPACE:
+            if erases(event):
                 held.text = held.text[:-1]
-            elif event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_ESCAPE):
+            elif ends_typing(event):
                 self.typing = ""
             return True
         target = self.find(self.focus)
-        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_SPACE) and target is not None:
+        if asked == "press" and target is not None:
             self.focus_shown = True
             self.do(target)
             return True
-        if event.key in (pygame.K_LEFT, pygame.K_RIGHT) and target is not None and target.step is not None:
-            target.step(1 if event.key == pygame.K_RIGHT else -1)
+        if asked in ("left", "right") and target is not None and target.step is not None:
+            target.step(DIRECTIONS[asked][0])
             return True
-        pages = {pygame.K_PAGEUP: -1, pygame.K_PAGEDOWN: 1}
-        if event.key in pages:
+        if asked in DIRECTIONS:
+            return self.move_towards(*DIRECTIONS[asked])
+        pages = {"page_up": -1, "page_down": 1}
+        if asked in pages:
             area = self.areas.get(target.area) if target is not None else None
             area = area or max(self.areas.values(), key=lambda one: one.most, default=None)
             if area is not None:
-                area.move(pages[event.key] * area.rect.height * 4 // 5)
+                area.move(pages[asked] * area.rect.height * 4 // 5)
                 return True
         return False
 
@@ -790,7 +795,38 @@ class Kit:
             return
         ids = [target.id for target in ring]
         here = ids.index(self.focus) if self.focus in ids else (-1 if direction > 0 else 0)
-        target = ring[(here + direction) % len(ring)]
+        self._put_focus(ring[(here + direction) % len(ring)])
+
+    def move_towards(self, right: int, down: int) -> bool:
+        """To the target that lies nearest in a direction; False where none lies there.
+
+        What lies aside counts as three times as far: along a row before across to the next one.
+        """
+        start = self.find(self.focus)
+        if start is None:
+            self.move_focus(1)
+            return bool(self.focus)
+        nearest: tuple[float, Target] | None = None
+        for target in self.targets:
+            if target is start or (target.act is None and target.step is None):
+                continue
+            along = _apart(start.rect, target.rect, right, down)
+            aside = _apart(start.rect, target.rect, abs(down), abs(right))
+            aside = max(aside, _apart(start.rect, target.rect, -abs(down), -abs(right)), 0)
+            middle = (target.rect.centerx - start.rect.centerx) * right
+            middle += (target.rect.centery - start.rect.centery) * down
+            if along < -min(start.rect.size) // 2 or middle <= 0:
+                continue
+            far = max(along, 0) + 3.0 * aside + middle / 100
+            if nearest is None or far < nearest[0]:
+                nearest = far, target
+        if nearest is None:
+            return False
+        self._put_focus(nearest[1])
+        return True
+
+    def _put_focus(self, target: Target) -> None:
+        """The keyboard is at this now, scrolled into view."""
         self.focus, self.focus_shown = target.id, True
         self.typing = ""
         if target.area in self.areas and target.clip is not None:
@@ -815,6 +851,13 @@ def _picker(pick: Callable[[str], None], name: str) -> Callable[[], None]:
         pick(name)
 
     return act
+
+
+def _apart(one: pygame.Rect, other: pygame.Rect, right: int, down: int) -> int:
+    """How far beyond one box the other begins in a direction; less than nothing where they overlap."""
+    if right:
+        return other.left - one.right if right > 0 else one.left - other.right
+    return other.top - one.bottom if down > 0 else one.top - other.bottom
 
 
 def _veil(size: tuple[int, int]) -> pygame.Surface:

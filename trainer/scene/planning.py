@@ -108,6 +108,8 @@ class PlanBoard(Screen):
 
     def before_kit(self, event: pygame.event.Event) -> bool:
         kit = self.desk.kit
+        if self._key(event):
+            return True
         if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
             target = kit.at(event.pos)
             if target is None or not target.id.startswith(_CARD):
@@ -136,21 +138,24 @@ class PlanBoard(Screen):
         return False
 
     def handle(self, event: pygame.event.Event) -> bool:
-        if event.type != pygame.KEYDOWN:
+        if not self.desk.kit.keys.asks(event, "back"):
             return False
+        if self.held:
+            self.held = ""
+        else:
+            self._back()
+        return True
+
+    def _key(self, event: pygame.event.Event) -> bool:
+        """Keys move the laid card that has the focus."""
         name = self.desk.kit.focus.removeprefix(_CARD)
-        if event.key == pygame.K_ESCAPE:
-            if self.held:
-                self.held = ""
-            else:
-                self._back()
-            return True
-        if name in self.plan and event.key in (pygame.K_UP, pygame.K_DOWN):
+        asked = self.desk.kit.keys.asked(event)
+        if name in self.plan and asked in ("up", "down"):
             here = self.plan.index(name)
-            self.lay(name, here - 1 if event.key == pygame.K_UP else here + 2)
+            self.lay(name, here - 1 if asked == "up" else here + 2)
             self._show_focus()
             return True
-        if name in self.plan and event.key in (pygame.K_DELETE, pygame.K_BACKSPACE):
+        if name in self.plan and asked == "take_away":
             self.take_back(name)
             return True
         return False

@@ -53,10 +53,10 @@ class Replaying(Shell):
         return False
 
     def handle(self, event: pygame.event.Event) -> bool:
-        if event.type == pygame.KEYDOWN and event.key in (pygame.K_SPACE, pygame.K_p):
+        if self.kit.keys.asks(event, "press", "pause"):
             self.stopped = not self.stopped
             return True
-        if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
+        if self.kit.keys.asks(event, "back"):
             self.desk.go("leave")
             return True
         return False

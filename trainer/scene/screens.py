@@ -249,13 +249,15 @@ class FirstScreen(Screen):
             (
                 "units",
                 desk.say(f"screens.settings.units_{'metric' if settings.metric else 'us'}"),
-                desk.say("screens.settings.units_hint"),
+                desk.say("screens.settings.units_hint", key=desk.key("units")),
                 desk.toggle_metric,
             ),
             (
                 "text",
                 desk.say("screens.settings.text", percent=settings.text_percent),
-                desk.say("screens.settings.text_hint"),
+                desk.say(
+                    "screens.settings.text_hint", larger=desk.key("larger"), smaller=desk.key("smaller")
+                ),
                 self._next_text_size,
             ),
             (
@@ -519,7 +521,7 @@ class JobSheet(Screen):
         self.desk.go("plan", self.job, tuple(self.opened), self.plan)
 
     def handle(self, event: pygame.event.Event) -> bool:
-        if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
+        if self.desk.kit.keys.asks(event, "back"):
             self._back()
             return True
         return False

@@ -21,7 +21,7 @@ from trainer.core.engine import legal
 from trainer.core.readings import standing
 from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S
-from trainer.lang import TextMissing
+from trainer.lang import TextMissing, Texts
 from trainer.records import telling
 from trainer.records.charts import clock
 from trainer.scene import stations
@@ -48,6 +48,7 @@ from trainer.scene.station import STAGE, Station
 
 _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
 _MOST_MESSAGES = 80
+_WAIT_S = 10
 _EVENTS_RECALLED = 30
 _FADE_S = 0.3
 _MESSAGE_SIZE = 13
@@ -102,7 +103,7 @@ class Shell(Screen):
         self.case = attempt.case
         self.driver = driver
         self.mode = mode
-        self.art, self.kit, self.texts = desk.art, desk.kit, desk.texts
+        self.art, self.kit = desk.art, desk.kit
         self.stage = pygame.Rect(0, 0, *STAGE)
         self.scale = 1.0
         self.now_s = 0.0
@@ -131,6 +132,10 @@ class Shell(Screen):
     @property
     def state(self) -> State:
         return self.attempt.state
+
+    @property
+    def texts(self) -> Texts:
+        return self.desk.texts
 
     @property
     def metric(self) -> bool:
@@ -343,7 +348,7 @@ class Shell(Screen):
         if event.type == pygame.MOUSEWHEEL:
             return self.stage.collidepoint(self.kit.pointer) and self.station.handle(event)
         if event.type in (pygame.KEYDOWN, pygame.KEYUP, pygame.TEXTINPUT):
-            if event.type != pygame.TEXTINPUT and event.key == pygame.K_TAB:
+            if self.kit.keys.asks(event, "next", "before"):
                 return False
             return self.station.handle(event)
         return False
@@ -354,17 +359,30 @@ class Shell(Screen):
         return bool(self.kit.held or self.kit.typing)
 
     def handle(self, event: pygame.event.Event) -> bool:
-        if (
-            event.type == pygame.KEYDOWN
-            and event.key in (pygame.K_ESCAPE, pygame.K_p)
-            and not self.kit.typing
-        ):
+        asked = self.kit.keys.asked(event, bool(self.kit.typing))
+        if asked in ("back", "pause"):
             if self.dialog in ("pause", "hand_in"):
                 self.dialog = ""
             elif not self.dialog:
                 self.dialog = "pause"
             return True
-        return False
+        return not self.dialog and self._asked_for(asked)
+
+    def _asked_for(self, asked: str) -> bool:
+        """What the yard's own keys ask for."""
+        if asked == "fast":
+            self._skip(1)
+        elif asked == "wait":
+            self._waiter(_WAIT_S)()
+        elif asked == "hand_in":
+            self._ask_hand_in()
+        elif asked == "side":
+            self.side.next_tab()
+        elif (place := asked.removeprefix("go_")) in STATIONS and place != asked:
+            self._walk(place)
+        else:
+            return False
+        return True
 
     # --- drawing -------------------------------------------------------------------------------------------
 
@@ -433,7 +451,7 @@ class Shell(Screen):
             self._pause,
             kind="bar",
             symbol="pause",
-            hint=desk.say("screens.yard.pause_hint"),
+            hint=desk.say("screens.yard.pause_hint", key=desk.key("pause")),
         )
         time = clock(self.state.tick)
         x -= pad
@@ -541,7 +559,7 @@ class Shell(Screen):
         desk, kit = self.desk, self.kit
         x = row.left
         ended = bool(self.state.ended)
-        for name, seconds in (("wait_10", 10), ("wait_60", 60)):
+        for name, seconds in (("wait_10", _WAIT_S), ("wait_60", 60)):
             x = self._strip_button(surface, x, row, name, self._waiter(seconds), enabled=not ended)
         label = desk.say("screens.yard.fast")
         wide = kit.width(label, 14, True) + kit.px(52)
@@ -555,7 +573,7 @@ class Shell(Screen):
             kind="bar",
             size=14,
             symbol="fast",
-            hint=desk.say("screens.yard.fast_hint"),
+            hint=desk.say("screens.yard.fast_hint", key=desk.key("fast")),
             enabled=not ended,
         )
         target.step = self._skip

@@ -41,8 +41,7 @@ class SidePanel:
         surface.fill(PAPER, side)
         pygame.draw.line(surface, INK, side.topleft, side.bottomleft, max(1, kit.px(1.5)))
         pad = kit.px(12)
-        first = {"guided": ["next"], "practice": ["help"]}.get(self.shell.mode, [])
-        items = [(name, desk.say(f"screens.side.{name}")) for name in (*first, "job", "papers")]
+        items = [(name, desk.say(f"screens.side.{name}")) for name in self._tabs()]
         tab = kit.line(14) + kit.px(12)
         row = pygame.Rect(side.left + pad, side.top + kit.px(8), side.width - 2 * pad, tab)
         kit.tabs(surface, row, items, self.tab, self._show_side, "yard.side.", size=13.5)
@@ -65,6 +64,15 @@ class SidePanel:
         """It was laid down, or something else is done: in guided mode what comes next is shown again."""
         if self.shell.mode == "guided" and self.tab == "papers":
             self.tab, self.paper = "next", ""
+
+    def next_tab(self) -> None:
+        """The tab after the one that is open."""
+        names = self._tabs()
+        self.tab = names[(names.index(self.tab) + 1) % len(names)]
+
+    def _tabs(self) -> list[str]:
+        first = {"guided": ["next"], "practice": ["help"]}.get(self.shell.mode, [])
+        return [*first, "job", "papers"]
 
     def _show_side(self, name: str) -> None:
         self.tab = name

@@ -35,7 +35,6 @@ class Yard(Protocol):
     attempt: Attempt
     art: Art
     kit: Kit
-    texts: Texts
     stage: pygame.Rect
     """Where the station draws, in pixels of the window."""
     scale: float
@@ -45,6 +44,9 @@ class Yard(Protocol):
 
     @property
     def state(self) -> State: ...
+
+    @property
+    def texts(self) -> Texts: ...
 
     @property
     def metric(self) -> bool:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 import pygame
 
 from trainer.core.actions import Action
+from trainer.scene.keys import erases, shift_held
 from trainer.scene.palette import (
     ACCENT,
     ACCENT_DARK,
@@ -43,6 +44,8 @@ STEADY = 6.0
 _STILL = 2.0
 """As far as this it has not moved at all: a press let go on another place is a click, not a short drag."""
 _COARSE = 10
+_WAYS = {"left": -1, "down": -1, "right": 1, "up": 1, "page_down": -_COARSE, "page_up": _COARSE}
+"""Steps by which a key turns what is being set; with Shift ten times as many."""
 _MOST_LETTERING = 1.2
 
 
@@ -428,20 +431,23 @@ class Handwork(Station):
             self.dropped(held, on)
 
     def _key(self, event: pygame.event.Event) -> bool:
-        if event.key == pygame.K_ESCAPE and (self.held is not None or self.setting is not None):
+        keys = self.yard.kit.keys
+        if keys.asks(event, "back") and (self.held is not None or self.setting is not None):
             self.let_go()
             return True
         setting = self.setting
         if setting is None or setting.spot.dial is None:
             return False
-        ways = {pygame.K_LEFT: -1, pygame.K_DOWN: -1, pygame.K_RIGHT: 1, pygame.K_UP: 1}
-        if event.key in ways:
-            self._turn(ways[event.key] * (_COARSE if event.mod & pygame.KMOD_SHIFT else 1))
+        asked = keys.asked(event, typing=True)
+        if asked in _WAYS:
+            self._turn(_WAYS[asked] * (_COARSE if shift_held(event) else 1))
             return True
-        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
-            self.confirm()
+        if asked == "press":
+            focus = self.yard.kit.focus
+            button = self.spot(focus) if focus.startswith("adjust:") else None
+            self.confirm() if button is None or button.tap is None else button.tap()
             return True
-        if event.key == pygame.K_BACKSPACE:
+        if erases(event):
             setting.typed = setting.typed[:-1]
         elif event.unicode and event.unicode in "0123456789.":
             setting.typed += event.unicode
