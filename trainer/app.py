@@ -30,12 +30,14 @@ from trainer.records.attempt_file import Notes
 from trainer.records.charts import clock
 from trainer.records.settings import MODES, Loaded, Settings
 from trainer.scene.art import Art
+from trainer.scene.controller import Controller
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import Desk, Screen
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
 from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished, course_title
+from trainer.scene.settings_page import SettingsPage
 from trainer.scene.shell import Driver, Shell
 
 FRAMES_PER_S = 60
@@ -115,9 +117,13 @@ class Program:
             "set_aside": self.set_aside,
             "leave": self.leave,
             "debrief": self.debrief,
+            "settings": self.open_settings,
+            "keep_settings": self.keep_settings,
+            "full_screen": self.full_screen,
             "quit": self.quit,
         }
         self.running = True
+        self.controller = Controller()
         self.journal: journal.Journal | None = None
         self.job: Job | None = None
         self.finished: Path | None = None
@@ -215,7 +221,7 @@ class Program:
 
     def _remember(self, path: Path, mode: str) -> None:
         self.desk.settings.running, self.desk.settings.running_mode = path.name, mode
-        settings_file.save(self.desk.settings, self.settings_file)
+        self.keep_settings()
 
     def _close_journal(self) -> None:
         if self.journal is not None:
@@ -226,8 +232,14 @@ class Program:
 
     def advance(self, dt_s: float) -> None:
         """Let `dt_s` seconds of real time pass."""
+        for event in self.controller.wait(dt_s, self.desk.kit.keys):
+            self.handle(event)
         screen = self.desk.screen
         if screen is None:
+            return
+        if self.desk.over is not None:
+            self._left_over_s = 0.0
+            self.desk.over.update(dt_s)
             return
         pace = screen.pace
         self._left_over_s = self._left_over_s + dt_s * pace if pace else 0.0
@@ -243,8 +255,9 @@ class Program:
         """Draw the screen as it is now."""
         kit = self.desk.kit
         kit.begin(now_s)
-        if self.desk.screen is not None:
-            self.desk.screen.draw(self.surface)
+        front = self.desk.front
+        if front is not None:
+            front.draw(self.surface)
         kit.end(self.surface)
         self._tell_targets()
 
@@ -253,6 +266,9 @@ class Program:
             self.quit()
         elif event.type == pygame.VIDEORESIZE:
             self.resized()
+        elif (asked := self.controller.keys(event, self.desk.kit.keys)) is not None:
+            for key in asked if self.desk.settings.controller else ():
+                self.handle(key)
         elif event.type == pygame.KEYDOWN and self._shortcut(event):
             return
         else:
@@ -270,6 +286,8 @@ class Program:
 
     def _shortcut(self, event: pygame.event.Event) -> bool:
         desk = self.desk
+        if isinstance(desk.over, SettingsPage) and desk.over.listening:
+            return False
         asked = desk.kit.keys.asked(event, bool(desk.kit.typing))
         if asked == "full_screen":
             self.full_screen()
@@ -279,11 +297,21 @@ class Program:
             desk.larger(1 if asked == "larger" else -1)
         elif asked == "mute":
             desk.settings.mute = not desk.settings.mute
-        elif asked in ("settings", "help") and desk.may_open:
-            desk.lay_over(SettingsPage(desk, "keys" if asked == "help" else ""))
+        elif asked in ("settings", "help") and desk.over is None:
+            self.open_settings("keys" if asked == "help" else "")
         else:
             return False
         return True
+
+    def open_settings(self, tab: str = "") -> None:
+        """Lay the settings over the screen; what runs there stands still."""
+        self.desk.lay_over(SettingsPage(self.desk, tab))
+
+    def keep_settings(self) -> None:
+        """Write the settings down; the window's name may be in another language now."""
+        if pygame.display.get_surface() is not None:
+            self.name_window()
+        settings_file.save(self.desk.settings, self.settings_file)
 
     def full_screen(self) -> None:
         """To the whole screen, or back to a window."""
@@ -297,7 +325,7 @@ class Program:
     def _tell_targets(self) -> None:
         """Write what can be pointed at for assistive tools and the mouse test, whenever it changes."""
         name = os.environ.get(TARGETS_VARIABLE)
-        screen = self.desk.screen
+        screen = self.desk.front
         if not name or screen is None:
             return
         targets = {}
@@ -319,6 +347,7 @@ class Program:
         """Until the window is closed. Settings and the attempt are kept whatever ends it."""
         gc.collect()
         gc.freeze()
+        self.controller.listen()
         last = next_frame = time.perf_counter()
         began = last
         try:
@@ -338,7 +367,7 @@ class Program:
             if self.desk.screen is not None:
                 self.desk.screen.leave()
             self._close_journal()
-            settings_file.save(self.desk.settings, self.settings_file)
+            self.keep_settings()
 
 
 def listed_jobs() -> list[Listed]:

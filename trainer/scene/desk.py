@@ -66,10 +66,15 @@ class Desk:
         self.settings = settings
         self.screen: Screen | None = None
         kit.keys = Keys(settings.keys)
+        self.over: Screen | None = None
+        """A page laid over the screen, which waits below it."""
+        self._focus_below = ""
         self.doors: dict[str, Callable[..., None]] = {}
 
     def show(self, screen: Screen) -> None:
         """Put a screen up."""
+        if self.over is not None:
+            self.take_off()
         if self.screen is not None:
             self.screen.leave()
         self.screen = screen
@@ -77,19 +82,42 @@ class Desk:
         self.kit.typing = ""
         screen.enter()
 
+    def lay_over(self, page: Screen) -> None:
+        """Lay a page over the screen until it is taken off."""
+        if self.over is None:
+            self._focus_below = self.kit.focus
+        self.over = page
+        self.kit.focus = self.kit.typing = ""
+        page.enter()
+
+    def take_off(self) -> None:
+        """Take the page off that lies over the screen; what was chosen on it is kept."""
+        if self.over is None:
+            return
+        self.over.leave()
+        self.over = None
+        self.kit.focus = self._focus_below
+        self.go("keep_settings")
+
+    @property
+    def front(self) -> Screen | None:
+        """What is seen: the page over the screen, or the screen."""
+        return self.over or self.screen
+
     def go(self, door: str, *what: object) -> None:
         """Leave through a door: `first`, `sheet`, `yard`, `debrief`, `resume`, `quit`."""
         self.doors[door](*what)
 
     def handle(self, event: pygame.event.Event) -> bool:
         """Give an event to the screen and the kit; True where one of them took it."""
-        if self.screen is None:
+        front = self.front
+        if front is None:
             return False
         if event.type in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
             self.kit.pointer = event.pos
             if event.type != pygame.MOUSEMOTION:
                 self.kit.pressing = event.type == pygame.MOUSEBUTTONDOWN
-        return self.screen.before_kit(event) or self.kit.handle(event) or self.screen.handle(event)
+        return front.before_kit(event) or self.kit.handle(event) or front.handle(event)
 
     def key(self, command: str) -> str:
         """The key that asks for something, as it stands on the keyboard."""
@@ -105,6 +133,16 @@ class Desk:
         """Change the size of all text by so many steps."""
         self.settings.larger(steps)
         self.kit.text_scale = self.settings.text_scale
+
+    def text_size(self, percent: int) -> None:
+        """Set the size of all text, 100 to 200 percent."""
+        self.settings.text_percent = percent
+        self.kit.text_scale = self.settings.text_scale
+
+    def speak(self, language: str) -> None:
+        """Speak another language from now on."""
+        self.texts = Texts.load(language)
+        self.settings.language = language
 
     def toggle_metric(self) -> None:
         self.settings.metric = not self.settings.metric

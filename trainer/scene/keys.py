@@ -1,4 +1,4 @@
-"""The keys: one table of what can be asked for by key, the keys of its own choosing, and what is told of them.
+"""The keys: one table of what can be asked for by key, and the keys that a person laid elsewhere.
 
 Nothing in the window looks at a key itself. A handler asks `keys.asks(event, "pause")`; which key that is, is
 up to the person at the keyboard. Typing into a field is the one thing apart: letters are letters there.

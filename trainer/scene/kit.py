@@ -575,6 +575,39 @@ class Kit:
             )
         return held.text
 
+    def slider(
+        self,
+        surface: pygame.Surface,
+        rect: pygame.Rect,
+        label: str,
+        ident: str,
+        low: int,
+        value: int,
+        high: int,
+        step: int,
+        pick: Callable[[int], None],
+    ) -> Target:
+        """A value on a line: pulled with the pointer, or moved with the arrow keys by `step`."""
+        knob = self.tx(11)
+        track = pygame.Rect(0, 0, rect.width - 2 * knob, self.px(6))
+        track.center = rect.center
+
+        def near(wish: float) -> int:
+            return min(high, max(low, low + round((wish - low) / step) * step))
+
+        def grab(at: Point) -> None:
+            pick(near(low + (at[0] - track.left) * (high - low) / max(1, track.width)))
+
+        def by(steps: int) -> None:
+            pick(near(value + steps * step))
+
+        target = self.add(Target(ident, rect, label, "", grab=grab, step=by))
+        self.box(surface, track, EDGE, None, radius=3)
+        x = track.left + track.width * (value - low) // max(1, high - low)
+        self.box(surface, pygame.Rect(track.left, track.top, x - track.left, track.height), ACCENT_DARK, None)
+        self.symbol(surface, "disc", (x, rect.centery), 22, ACCENT, ACCENT_DARK)
+        return target
+
     @contextmanager
     def scroll(
         self, surface: pygame.Surface, ident: str, rect: pygame.Rect, *, dark: bool = False, grain: int = 1

@@ -13,7 +13,7 @@ from trainer.authoring.compile import Job
 from trainer.core.case import Case, Paper
 from trainer.core.units import TICKS_PER_S
 from trainer.records.charts import clock
-from trainer.records.settings import MODES, TEXT_PERCENT
+from trainer.records.settings import MODES
 from trainer.scene.desk import Desk, Screen
 from trainer.scene.kit import Kit
 from trainer.scene.palette import (
@@ -243,50 +243,27 @@ class FirstScreen(Screen):
         return y + kit.line(15) + kit.px(4)
 
     def _draw_settings(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        """The way to the settings, and what is changed most often."""
         desk, kit = self.desk, self.desk.kit
         settings = desk.settings
-        items = [
+        size = 13 / max(1.0, kit.text_scale * 0.62)
+        items = (
+            ("open", desk.say("screens.settings.title"), desk.key("settings"), self._settings),
             (
                 "units",
-                desk.say(f"screens.settings.units_{'metric' if settings.metric else 'us'}"),
-                desk.say("screens.settings.units_hint", key=desk.key("units")),
+                desk.say(f"screens.settings.units.{settings.units}"),
+                desk.key("units"),
                 desk.toggle_metric,
             ),
-            (
-                "text",
-                desk.say("screens.settings.text", percent=settings.text_percent),
-                desk.say(
-                    "screens.settings.text_hint", larger=desk.key("larger"), smaller=desk.key("smaller")
-                ),
-                self._next_text_size,
-            ),
-            (
-                "calm",
-                desk.say(f"screens.settings.motion_{'calm' if settings.reduced_motion else 'full'}"),
-                desk.say("screens.settings.motion_hint"),
-                self._toggle_calm,
-            ),
-        ]
+        )
         gap = kit.px(6)
-        wide = (room.width - 2 * gap) // 3
-        for number, (name, label, hint, act) in enumerate(items):
+        wide = (room.width - gap * (len(items) - 1)) // len(items)
+        for number, (name, label, key, act) in enumerate(items):
             box = pygame.Rect(room.left + number * (wide + gap), room.top, wide, room.height)
-            kit.button(
-                surface,
-                box,
-                label,
-                f"settings.{name}",
-                act,
-                size=12.5 / max(1.0, kit.text_scale * 0.62),
-                hint=hint,
-            )
+            kit.button(surface, box, label, f"settings.{name}", act, size=size, hint=key)
 
-    def _next_text_size(self) -> None:
-        last = self.desk.settings.text_percent == TEXT_PERCENT[-1]
-        self.desk.larger(-len(TEXT_PERCENT) if last else 1)
-
-    def _toggle_calm(self) -> None:
-        self.desk.settings.reduced_motion = not self.desk.settings.reduced_motion
+    def _settings(self) -> None:
+        self.desk.go("settings")
 
     def _open(self) -> None:
         self.desk.go("sheet", self.desk.settings.job)

@@ -136,7 +136,9 @@ class SettingsPage(Screen):
         label = desk.say("screens.settings.done")
         button = kit.line(16) + kit.px(18)
         done_wide = kit.width(label, 16, True) + kit.px(80)
-        done = pygame.Rect(window.right - margin - done_wide, window.bottom - margin - button, done_wide, button)
+        done = pygame.Rect(
+            window.right - margin - done_wide, window.bottom - margin - button, done_wide, button
+        )
         top = max(tabs.bottom, title.bottom) + gap
         sheet = pygame.Rect(margin, top, window.width - 2 * margin, done.top - gap - top)
         kit.box(surface, sheet, PAPER, None, radius=8)
@@ -145,7 +147,7 @@ class SettingsPage(Screen):
         with kit.scroll(surface, f"settings.{self.tab}", sheet.inflate(-2 * pad + kit.px(10), -pad)) as view:
             view.bottom = draw(surface, view.left, view.top + kit.px(6), view.width) + kit.px(10)
         kit.button(surface, done, label, "settings.done", desk.take_off, kind="strong", size=16)
-        note = desk.say("screens.settings.note", key=desk.key("settings"))
+        note = desk.say("screens.settings.note", by_key=desk.key("settings"))
         room = done.left - 2 * margin
         if kit.width(note, 13) <= room:
             kit.text(surface, note, (margin, done.centery), 13, BAR_INK, anchor="midleft")
@@ -158,7 +160,14 @@ class SettingsPage(Screen):
             surface, "language", list(languages().items()), desk.texts.language, desk.speak, x, y, width
         )
         y = self._choice(
-            surface, "units", self._words("units", "us", "metric"), settings.units, self._pick_units, x, y, width
+            surface,
+            "units",
+            self._words("units", "us", "metric"),
+            settings.units,
+            self._pick_units,
+            x,
+            y,
+            width,
         )
 
         def size(percent: int) -> None:
@@ -211,7 +220,7 @@ class SettingsPage(Screen):
         changed = bool(desk.settings.keys)
         kit.button(surface, button, label, "settings.reset", self._reset, enabled=changed)
         y = button.bottom + kit.px(20)
-        kit.text(surface, desk.say("screens.settings.controller"), (x, y), 16, ACCENT_DARK, True)
+        kit.text(surface, desk.say("screens.settings.controller_title"), (x, y), 16, ACCENT_DARK, True)
         y += kit.line(16) + kit.px(4)
         y = self._switch(surface, "controller", desk.settings.controller, x, y, width, title=False)
         for number, command_name in sorted(BUTTONS.items()):
@@ -234,9 +243,7 @@ class SettingsPage(Screen):
         room = width - wide - kit.px(14)
         tall = max(kit.line(14) + kit.px(10), kit.height(says, room, 14))
         box = pygame.Rect(x + width - wide, y, wide, tall)
-        kit.button(
-            surface, box, label, f"settings.key.{name}", self._listen(name), size=14, chosen=listening
-        )
+        kit.button(surface, box, label, f"settings.key.{name}", self._listen(name), size=14, chosen=listening)
         kit.paragraph(surface, says, (x, y + (tall - kit.height(says, room, 14)) // 2), room, 14, INK)
         return tall
 
@@ -245,7 +252,7 @@ class SettingsPage(Screen):
         name, key, other = self.conflict
         says = desk.say(
             "screens.settings.conflict",
-            key=shown(key, desk.texts),
+            by_key=shown(key, desk.texts),
             other=desk.say(f"keys.commands.{other}"),
             wanted=desk.say(f"keys.commands.{name}"),
             before=desk.key(name),
@@ -275,7 +282,9 @@ class SettingsPage(Screen):
         left = width * 52 // 100 if beside else width
         below = y
         if title:
-            below = kit.paragraph(surface, desk.say(f"screens.settings.{name}.title"), (x, y), left, 16, INK, True)
+            below = kit.paragraph(
+                surface, desk.say(f"screens.settings.{name}.title"), (x, y), left, 16, INK, True
+            )
         says = desk.say(f"screens.settings.{name}.says")
         below = kit.paragraph(surface, says, (x, below), left, 14, MUTED)
         if beside:

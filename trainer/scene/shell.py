@@ -451,7 +451,7 @@ class Shell(Screen):
             self._pause,
             kind="bar",
             symbol="pause",
-            hint=desk.say("screens.yard.pause_hint", key=desk.key("pause")),
+            hint=desk.say("screens.yard.pause_hint", by_key=desk.key("pause")),
         )
         time = clock(self.state.tick)
         x -= pad
@@ -573,7 +573,7 @@ class Shell(Screen):
             kind="bar",
             size=14,
             symbol="fast",
-            hint=desk.say("screens.yard.fast_hint", key=desk.key("fast")),
+            hint=desk.say("screens.yard.fast_hint", by_key=desk.key("fast")),
             enabled=not ended,
         )
         target.step = self._skip
@@ -674,6 +674,7 @@ class Shell(Screen):
                 desk.say("screens.pause.text"),
                 [
                     ("dialog.go_on", desk.say("screens.pause.go_on"), "strong", self._close),
+                    ("dialog.settings", desk.say("screens.settings.title"), "plain", self._settings),
                     ("dialog.leave", desk.say("screens.pause.leave"), "plain", self._leave),
                 ],
             )
@@ -706,6 +707,9 @@ class Shell(Screen):
 
     def _pause(self) -> None:
         self.dialog = "pause"
+
+    def _settings(self) -> None:
+        self.desk.go("settings")
 
     def _close(self) -> None:
         self.dialog = ""
