@@ -224,7 +224,7 @@ def test_a_controller_moves_takes_and_puts_down(sitting: Sitting) -> None:
     sitting.until(lambda: shell.here == "panel" and not shell.busy)
     station = shell.station
     assert isinstance(station, Handwork)
-    line = f"coupler:{shell.case.implement.hoses[0].name}"
+    line = f"end:{shell.case.implement.hoses[0].name}"
     while sitting.kit.focus != line:
         button(sitting, 5)
     button(sitting, 0)
