@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from trainer.authoring.compile import Item, Job, Slip, list_jobs, load_job
+from trainer.authoring.compile import Item, Job, Slip, list_jobs, load_job, trade_edges
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
 from trainer.authoring.source import ContentError, Problem
 from trainer.core.actions import as_line
@@ -197,15 +197,16 @@ def _all_jobs(checked: dict[str, Job], names: Iterable[str], root: Path | None) 
 
 
 def _rule_faults(jobs: Sequence[Job]) -> Iterator[str]:
-    """A rule guards orders that some job has."""
-    edges = {name for job in jobs for name, _ in edges_of(job)}
+    """A rule guards orders that the trade knows or some job has."""
+    edges = {name for job in jobs for name, _ in edges_of(job)}.union(*(trade_edges(job) for job in jobs))
     told: set[tuple[str, str]] = set()
     for job in jobs:
         for rule in job.rules:
             for edge in rule.guards:
                 if edge not in edges and (rule.name, edge) not in told:
                     told.add((rule.name, edge))
-                    yield f"rule {rule.name} guards {edge}, but no job has these two steps in that order"
+                    missing = "neither the trade nor a job has these two steps in that order"
+                    yield f"rule {rule.name} guards {edge}, but {missing}"
 
 
 def _missing_texts(job: Job, texts: Texts) -> Iterator[str]:

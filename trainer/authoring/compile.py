@@ -141,6 +141,20 @@ def compile_texts(job: str, files: Mapping[str, str]) -> Job:
     return _compile(job, _Texts(files))
 
 
+def trade_edges(job: Job) -> frozenset[str]:
+    """Return every order of two steps that the trade's file of a job holds, as `before<after`, whether or not
+    this job has both.
+
+    >>> "pin_in<pin_retainer" in trade_edges(load_job("first-week/couple"))
+    True
+    """
+    if STEPS_FILE not in job.files:
+        return frozenset()
+    steps, _, _ = _shaped(read_steps, job.files[STEPS_FILE], STEPS_FILE)
+    found = [step for goal in (steps or {}).values() for step in goal]
+    return frozenset(f"{edge.before.text}<{step.name}" for step in found for edge in step.after)
+
+
 class _Files(Protocol):
     """Where content comes from: a folder, or texts that a record carries."""
 
@@ -303,6 +317,7 @@ def _compile(name: str, files: _Files) -> Job:
     _check_fits(tractor.value, implement.value, implement.node, problems)
     papers = (*tractor.value.papers, *implement.value.papers, *job.papers)
     case = _case(name, job, tractor.value, implement.value)
+    before = len(problems)
     if derived:
         trade = _trade_steps(case, job, node, steps.value, [paper.name for paper in papers], problems)
         job = replace(job, steps=merged(trade, job.steps, job.without, problems))
@@ -310,6 +325,8 @@ def _compile(name: str, files: _Files) -> Job:
     look = _Lookup(case, job, node, problems)
     look.start()
     look.job()
+    if not job.steps and len(problems) > before:
+        problems.raise_if_any()  # without the steps, everything that speaks of them would be told as well
     case = look.papers(papers)
     look.actions()
     answer = look.answer()

@@ -15,6 +15,7 @@ from typing import Final
 
 from trainer.authoring.supplies import POWER_BEYOND, SHAFT
 from trainer.core import budget, circuits, readings
+from trainer.core import drawbar as towed
 from trainer.core import hydraulics as hyd
 from trainer.core import linkage as link
 from trainer.core.actions import amount_text
@@ -95,8 +96,33 @@ class Pair:
         return [function for function in self.functions() if self.supplies[function.name] == SHAFT]
 
     @cached_property
+    def turning(self) -> list[Function]:
+        """What oil or the shaft turns."""
+        return [function for function in self.functions() if function.turns]
+
+    @cached_property
     def folding(self) -> list[Function]:
-        return self.functions(("marker",))
+        """Parts that have a place of their own on the road: markers, wings, booms, gates."""
+        parts = [function for function in self.cylinders if function.kind != "lift"]
+        return [function for function in parts if function.rest != "any"]
+
+    @cached_property
+    def unfolded(self) -> list[Function]:
+        """Those of them that are found elsewhere."""
+        at_rest = {one.name: 1.0 if one.rest == "out" else 0.0 for one in self.folding}
+        return [one for one in self.folding if self.strokes.get(one.name, 0.0) != at_rest[one.name]]
+
+    @cached_property
+    def lockable(self) -> list[str]:
+        return [function.name for function in self.cylinders if function.lockable]
+
+    @cached_property
+    def shafts(self) -> list[str]:
+        return [
+            hose.name
+            for hose in self.case.implement.hoses
+            if hose.role == "shaft" and hose.name in self.ports
+        ]
 
     @cached_property
     def lifts(self) -> list[Function]:
@@ -143,8 +169,12 @@ class Pair:
         """Time in which the slowest fan to stop falls below what counts as still."""
         still = self.case.limits.still_rev_min * RAD_S_PER_REV_MIN / (2 * math.pi)
         times = [0.0]
-        for function in self.motors:
-            if function.inertia_kg_m2 and function.rated_rev_min:
+        for function in self.turning:
+            if function.kind == "driven":
+                # Its drag is constant.
+                speed = function.high_rev_min * RAD_S_PER_REV_MIN
+                times.append(function.inertia_kg_m2 * speed / function.rated_torque_n_m)
+            elif function.inertia_kg_m2 and function.rated_rev_min:
                 constant, rated = circuits.coast_constant_s(function)
                 start = function.high_rev_min * RAD_S_PER_REV_MIN / (2 * math.pi)
                 # Exact solution of the run-down for the time: w = w0 / (1 + w0 t / (wr T)).
@@ -177,6 +207,35 @@ class Pair:
             raise Unmet(("tractor",), message, "a tractor or an implement that fits")
         return whole(length * 1000)
 
+    def reach_m(self) -> float:
+        """Setting of the drawbar that suits the shaft: the one it has, else the first that does."""
+        drawbar = self.case.tractor.drawbar
+        assert drawbar is not None  # a drawn machine is not compiled without
+        for reach in (self.case.start.drawbar_reach_m, *drawbar.reaches_m):
+            if self.reach_fits(reach):
+                return reach
+        names = ", ".join(f"{reach * 1000:g} mm" for reach in drawbar.reaches_m)
+        message = f"the drive shaft fits no setting of the drawbar of {self.case.tractor.name} ({names})"
+        raise Unmet(("implement",), message, "a shaft of another length in the implement's file")
+
+    def reach_fits(self, reach_m: float) -> bool:
+        return towed.reach_fits(self.case, towed.shaft_fit(self.case, reach_m))
+
+    def eye_off(self) -> bool:
+        """Whether the eye stands at a height where it does not slide into the clevis."""
+        drawbar = self.case.tractor.drawbar
+        return drawbar is not None and abs(self.case.start.jack_m - drawbar.height_m) > drawbar.play_m
+
+    def clevis_mm(self) -> str:
+        """Height at which the jack just carries the eye in the clevis."""
+        drawbar = self.case.tractor.drawbar
+        assert drawbar is not None  # a drawn machine is not compiled without
+        return f"{math.ceil(round(drawbar.height_m * 1000, 3))} mm"
+
+    def stub_rev_min(self) -> float:
+        """Speed the stub has to be shifted to; 0 where nothing hangs on it."""
+        return next((one.pto_rev_min for one in self.driven), 0.0)
+
     def level_site(self) -> str:
         for site in self.case.sites:
             if site.slope <= self.case.limits.slope:
@@ -204,12 +263,14 @@ def _rev_min(speed: float, most: float = math.inf) -> str:
     return f"{whole(min(math.ceil(speed / ROUND_REV_MIN) * ROUND_REV_MIN, most))} rev/min"
 
 
-def _motors_turn(pair: Pair) -> bool:
+def _turns(pair: Pair) -> bool:
+    """Whether anything is found turning that does not stop with the engine."""
     levers = {valve: to for valve, to, _ in pair.case.start.levers}
-    turning = any(
+    driven = any(
         levers.get(pair.supplies[one.name], "block") in ("extend", "retract") for one in pair.valve_motors
     )
-    return turning or pair.case.start.fan_rev_min > pair.case.limits.still_rev_min
+    speeds = [pair.case.start.fan_rev_min, *(speed for _, speed in pair.case.start.turning)]
+    return driven or max(speeds) > pair.case.limits.still_rev_min
 
 
 FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
@@ -220,7 +281,11 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "hoses": lambda pair: any(supply != SHAFT for supply in pair.supplies.values()),
     "valve_hoses": lambda pair: bool(pair.valves),
     "power_beyond": lambda pair: POWER_BEYOND in pair.supplies.values(),
-    "shaft": lambda pair: bool(pair.driven),
+    "shaft": lambda pair: bool(pair.shafts),
+    "joints": lambda pair: bool(pair.case.implement.joints),
+    "chain": lambda pair: (
+        pair.case.implement.tongue is not None and pair.case.implement.tongue.chain_rating_kg > 0.0
+    ),
     "drained": lambda pair: any(
         one.role == "drain" and one.name in {*pair.ports, *pair.found_on} for one in pair.case.implement.hoses
     ),
@@ -236,6 +301,9 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "fan": lambda pair: bool(pair.functions(("fan",))),
     "motors": lambda pair: bool(pair.motors),
     "valve_motors": lambda pair: bool(pair.valve_motors),
+    "something_turns": lambda pair: bool(pair.valve_motors or pair.driven),
+    "only_fan": lambda pair: {one.kind for one in pair.turning if one.exposed} == {"fan"},
+    "only_markers": lambda pair: {one.kind for one in pair.folding} == {"marker"},
     "cylinders": lambda pair: bool(pair.cylinders),
     "folding": lambda pair: bool(pair.folding),
     "lifts": lambda pair: bool(pair.lifts),
@@ -248,9 +316,22 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "stands_down": lambda pair: pair.case.start.stands,
     "chocked": lambda pair: pair.case.start.chocked,
     "slope": lambda pair: pair.case.site(pair.case.start.site).slope > pair.case.limits.slope,
-    "unfolded": lambda pair: any(pair.strokes.get(one.name, 0.0) > 0.0 for one in pair.folding),
+    "unfolded": lambda pair: bool(pair.unfolded),
     "lifted": lambda pair: any(pair.strokes.get(one.name, 0.0) > 0.0 for one in pair.lifts),
-    "motors_turning": _motors_turn,
+    "turning": _turns,
+    "stub_wrong": lambda pair: pair.stub_rev_min() not in (0.0, pair.case.start.pto_rev_min),
+    "guard_off": lambda pair: not pair.case.start.shaft_guard,
+    "reach_wrong": lambda pair: not pair.reach_fits(pair.case.start.drawbar_reach_m),
+    "drawbar_to_set": lambda pair: (
+        pair.case.start.drawbar_stowed or not pair.reach_fits(pair.case.start.drawbar_reach_m)
+    ),
+    "drawbar_stowed": lambda pair: pair.case.start.drawbar_stowed,
+    "eye_off": Pair.eye_off,
+    "joints_open": lambda pair: len(pair.case.start.joints_secured) < len(pair.case.implement.joints),
+    "locks": lambda pair: bool(pair.lockable),
+    "locked": lambda pair: bool(pair.case.start.locked),
+    "unlocked": lambda pair: bool(set(pair.lockable) - set(pair.case.start.locked)),
+    "chained": lambda pair: pair.case.start.chained,
     "latched": lambda pair: pair.case.start.latched,
     "source_wrong": lambda pair: pair.case.start.speed_source != pair.case.speed_source,
 }
@@ -308,6 +389,15 @@ def _out(pair: Pair, functions: Iterable[Function]) -> list[Function]:
     return [one for one in functions if pair.strokes.get(one.name, 0.0) > 0.0]
 
 
+def _homeward(pair: Pair) -> list[dict[str, str]]:
+    """Parts found elsewhere than they belong on the road, with the way there."""
+    parts = _function_parts(pair, pair.unfolded)
+    for part, one in zip(parts, pair.unfolded, strict=True):
+        part["home"] = "extend" if one.rest == "out" else "retract"
+        part["home_wait"] = part["out"] if one.rest == "out" else part["in"]
+    return parts
+
+
 _HOSE, _FUNCTION = ("hose", "port"), ("function", "valve", "dial")
 _CYLINDER = (*_FUNCTION, "out", "in")
 
@@ -327,15 +417,46 @@ SETS: Final[dict[str, tuple[tuple[str, ...], Callable[[Pair], list[dict[str, str
     "valve_functions": (_FUNCTION, lambda pair: _function_parts(pair, pair.valve_functions)),
     "valve_motors": (_FUNCTION, lambda pair: _function_parts(pair, pair.valve_motors)),
     "driven": (("function",), lambda pair: _function_parts(pair, pair.driven)),
-    "cylinders": (_CYLINDER, lambda pair: _function_parts(pair, pair.cylinders)),
+    "cylinders": (
+        _CYLINDER,
+        lambda pair: _function_parts(pair, [one for one in pair.cylinders if one.rest != "out"]),
+    ),
     "lifts": (_CYLINDER, lambda pair: _function_parts(pair, pair.lifts)),
     "folding": (_CYLINDER, lambda pair: _function_parts(pair, pair.folding)),
     "lifts_out": (_CYLINDER, lambda pair: _function_parts(pair, _out(pair, pair.lifts))),
-    "folding_out": (_CYLINDER, lambda pair: _function_parts(pair, _out(pair, pair.folding))),
+    "unfolded": ((*_CYLINDER, "home", "home_wait"), _homeward),
+    "cylinders_out": (
+        _CYLINDER,
+        lambda pair: _function_parts(pair, [one for one in pair.cylinders if one.rest == "out"]),
+    ),
+    "turning": (("function",), lambda pair: _function_parts(pair, pair.turning)),
+    "joints_open": (
+        ("joint",),
+        lambda pair: [
+            {"joint": joint.name}
+            for joint in pair.case.implement.joints
+            if joint.name not in pair.case.start.joints_secured
+        ],
+    ),
+    "shafts_on": (
+        _HOSE,
+        lambda pair: [
+            {"hose": name, "port": port}
+            for name, port in pair.found_on.items()
+            if name not in _oil(pair, pair.found_on)
+        ],
+    ),
+    "shafts": (_HOSE, lambda pair: [{"hose": name, "port": pair.ports[name]} for name in pair.shafts]),
+    "locked": (("function",), lambda pair: [{"function": name} for name in pair.case.start.locked]),
+    "unlocked": (
+        ("function",),
+        lambda pair: [{"function": name} for name in pair.lockable if name not in pair.case.start.locked],
+    ),
+    "lockable": (("function",), lambda pair: [{"function": name} for name in pair.lockable]),
 }
 """What `each:` may run over, with the gaps each part fills."""
 
-PART_EXAMPLES: Final = {"dial": "5", "out": "8 s", "in": "8 s"}
+PART_EXAMPLES: Final = {"dial": "5", "out": "8 s", "in": "8 s", "home": "retract", "home_wait": "8 s"}
 """What a gap of a part may look like; the others are names."""
 
 
@@ -367,6 +488,9 @@ AMOUNTS: Final[dict[str, tuple[str, Callable[[Pair], str]]]] = {
     "parked": ("620 mm", lambda pair: pair.hitch(pair.case.implement.parked_ball_m)),
     "raised": ("900 mm", lambda pair: pair.hitch(pair.case.implement.parked_ball_m + LIFT_M)),
     "at_work": ("563 mm", lambda pair: pair.hitch(pair.case.implement.work_ball_m)),
+    "reach": ("406.4 mm", lambda pair: f"{amount_text(whole(pair.reach_m() * 1e6))} mm"),
+    "clevis": ("480 mm", Pair.clevis_mm),
+    "stub_speed": ("540 rev/min", lambda pair: f"{pair.stub_rev_min():g} rev/min"),
     "top_link": ("813 mm", lambda pair: f"{pair.top_link_mm()} mm"),
     "speed_source": ("wheel", lambda pair: pair.case.speed_source),
     "level_site": ("pad", Pair.level_site),

@@ -140,6 +140,8 @@ CONDITIONS = (
     "shaft_fits",
     "parts_locked",
     "site_holds",
+    "shaft_on",
+    "shaft_off",
 )
 """States of the yard that rules look at. Every one can be lost again and is taken afresh at each event."""
 

@@ -483,7 +483,7 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
         a.place,
         hose=hose,
         port=port,
-        dirty_count=int(not s.hose_clean[hose]) + int(not s.port_clean[port]),
+        dirty_count=int(not s.hose_clean[hose]) + int(not s.port_clean[port]) if role != "shaft" else 0,
         pressure_pa=max(s.hose_pa[hose], s.port_pa[port]),
         drain_missing_count=int(role != "drain" and not _standing_bit(case, s, hose, "drain_on")),
     )

@@ -652,6 +652,8 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "shaft_fits": not drawbar.shafts_on(case, state) or drawbar.reach_fits(case, fit),
         "parts_locked": not parts_up(case, state),
         "site_holds": site_holds(case, state),
+        "shaft_on": drawbar.shafts_on(case, state),
+        "shaft_off": not drawbar.shafts_on(case, state),
     }
     bits = 0
     for index, name in enumerate(CONDITIONS):
@@ -675,6 +677,9 @@ def site_holds(case: Case, state: State) -> bool:
 
 def _clean(case: Case, state: State, hose: int, port: int) -> bool:
     if hose >= 0 and port >= 0:
+        # Oil does not pass a shaft: a wipe is nothing to it.
+        if case.implement.hoses[hose].role == "shaft":
+            return True
         return state.hose_clean[hose] and state.port_clean[port]
     return all(
         state.hose_clean[index] and (at < 0 or state.port_clean[at])
