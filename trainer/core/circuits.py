@@ -82,6 +82,10 @@ class Plumbing:
     """Position of each cylinder function as a share of its stroke; only its ends matter here."""
     locked: bool
     """The mechanical lift lock holds the lift cylinders."""
+    parts_locked: tuple[bool, ...] = ()
+    """Per function: its own mechanical lock is in; left out, none is."""
+    bus_live: bool = True
+    """The plug that carries the bus is home and has power."""
 
 
 def dial_flow_m3_s(case: Case, valve: int, dial: float) -> float:
@@ -351,7 +355,7 @@ def _motor_course(
     spinning = plumbing.speeds_rad_s[index] > 0.0
     leads_away = (RETURN, OPEN, DRAIN)
     if role_in == SUPPLY and turning:
-        if role_out not in leads_away:
+        if role_out not in leads_away or not _controlled(plumbing, function):
             return "stalled", None
         sensed = sense_on_pressure or (sense >= 0 and case.tractor.ports[sense].kind == "pb_sense")
         asked, ahead = _asked(case, plumbing, pressure, function, sensed, available)
@@ -372,6 +376,12 @@ def _motor_course(
     return "coasting", None
 
 
+def _controlled(plumbing: Plumbing, function: Function) -> bool:
+    """Whether the plug that a function's own valve needs is home and has power."""
+    live = {"lighting": plumbing.controls_live, "bus": plumbing.bus_live}
+    return live.get(function.power_from, True)
+
+
 def _cylinder_course(
     case: Case,
     plumbing: Plumbing,
@@ -381,6 +391,8 @@ def _cylinder_course(
     turning: bool,
 ) -> tuple[str, _Want | None]:
     function = case.implement.functions[index]
+    if not function.is_cylinder:
+        return "idle", None
     out, back = _ports_of(case, plumbing, index, "extend", "retract")
     role_out = roles[out] if out >= 0 else SHUT
     role_back = roles[back] if back >= 0 else SHUT
@@ -390,8 +402,8 @@ def _cylinder_course(
         stroke = plumbing.strokes[index]
         at_end = stroke >= 1.0 if forward else stroke <= 0.0
         held = plumbing.locked and function.kind == "lift"
-        starved_of_control = function.power_from == "lighting" and not plumbing.controls_live
-        if other not in (RETURN, OPEN, DRAIN) or at_end or held or starved_of_control:
+        held = held or (bool(plumbing.parts_locked) and plumbing.parts_locked[index])
+        if other not in (RETURN, OPEN, DRAIN) or at_end or held or not _controlled(plumbing, function):
             return "stalled", None
         asked, ahead = _asked(case, plumbing, port, function, True, available)
         if asked <= 0.0:

@@ -162,6 +162,16 @@ def shaft_fit(case: Case, reach_m: float, spans_m: tuple[float, ...] = ()) -> Sh
     )
 
 
+def holds(case: Case, state: State) -> bool:
+    """Whether a drawn machine by itself stays where it stands: both wheels chocked, or less slope than its
+    wheels resist. A mounted one stands on its stands."""
+    tongue = case.implement.tongue
+    if tongue is None or (state.chock_left and state.chock_right):
+        return True
+    slope = next(site.slope for site in case.sites if site.name == state.site)
+    return slope <= tongue.wheel_roll_resistance
+
+
 def reach_fits(case: Case, fit: ShaftFit) -> bool:
     """Whether a shaft that lies so has its trade distances left (practice) and bends as far as it may."""
     most = [micro(hose.most_angle_rad) for hose in case.implement.hoses if hose.most_angle_rad]

@@ -21,6 +21,7 @@ from typing import TypeVar
 from trainer.core import towing
 from trainer.core.actions import WORDS, Action, Event
 from trainer.core.case import BETWEEN, STATION_M, Case
+from trainer.core.drawbar import stub_rev_min, tongue_fits, tongue_off_um
 from trainer.core.motion import advance
 from trainer.core.readings import (
     fan_rev_min,
@@ -31,6 +32,7 @@ from trainer.core.readings import (
     lies,
     lines_on,
     page_up,
+    parts_up,
     pitch_urad,
     plug_home,
     raised,
@@ -252,8 +254,11 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
             telling.note("refused_what", target)
             continue
         word = WORDS[action.word]
-        if action.word in _REACHES_UNDER and hangs(case, state):
-            telling.tell("reached_under", action.word)
+        if action.word in _REACHES_UNDER:
+            if hangs(case, state):
+                telling.tell("reached_under", action.word)
+            elif parts_up(case, state):
+                telling.tell("reached_under_part", action.word)
         busy = state.tick + ticks(word.busy_s)
         state = _DEEDS[action.word](
             case, replace(state, busy_until=busy, doing=action.word, moving=True), action, telling
@@ -350,15 +355,29 @@ def _hitch(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _reverse(case: Case, s: State, a: Action, t: Telling) -> State:
     t.tell("backing")
-    return replace(s, gap_target_um=0, busy_until=s.tick + ticks(s.gap_um / 1e6 / _REVERSE_M_S) + 1)
+    goal = 0
+    if case.implement.drawn and (s.drawbar_stowed or not tongue_fits(case, s)):
+        # Clevis and tongue meet face to face; a stowed drawbar leaves the tongue to the panel behind it.
+        goal = micro(towing.STRUCK_M)
+        if s.gap_um <= goal:
+            t.tell("tongue_struck", strike_um=abs(tongue_off_um(case, s)))
+            return s
+    travel = (s.gap_um - goal) / 1e6
+    return replace(s, gap_target_um=goal, busy_until=s.tick + ticks(travel / _REVERSE_M_S) + 1)
 
 
 def _creep(case: Case, s: State, a: Action, t: Telling) -> State:
+    if s.pin_in:
+        t.tell("moving", "creep")
+        return replace(s, busy_until=s.tick + ticks(_CREEP_M / _REVERSE_M_S) + 1)
     t.tell("creeping")
     return _pull_away(case, replace(s, crept=True, lines_seen=False), t, _CREEP_M)
 
 
 def _drive(case: Case, s: State, a: Action, t: Telling) -> State:
+    if s.pin_in:
+        s = towing.pair_moves(case, s, t, "drive")
+        return replace(s, driven_off=not s.ended, busy_until=s.tick + ticks(_MOVE_PAIR_S))
     if raised(case, s) and (s.latch_left or s.latch_right):
         t.tell("moving", "drive")
         return replace(s, driven_off=True, busy_until=s.tick + ticks(_MOVE_PAIR_S))
@@ -368,6 +387,10 @@ def _drive(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _pull_away(case: Case, s: State, t: Telling, distance_m: float) -> State:
     """The tractor moves ahead of the implement: what still hangs between them tears."""
+    if case.implement.drawn:
+        s = towing.parts_company(case, s, t)
+        if s.ended:
+            return s
     if s.engaged:
         t.tell("pulled_off", "stands", fall_kg=whole(case.implement.mass_kg))
         return replace(s, weight="fallen", engaged=False, ended="stopped for safety")
@@ -382,7 +405,10 @@ def _pull_away(case: Case, s: State, t: Telling, distance_m: float) -> State:
 
 
 def _park_at(case: Case, s: State, a: Action, t: Telling) -> State:
-    t.tell("moving", "park_at", a.thing)
+    if s.pin_in:
+        s = towing.pair_moves(case, s, t, "park_at", a.thing)
+    else:
+        t.tell("moving", "park_at", a.thing)
     return replace(s, site=a.thing, busy_until=s.tick + ticks(_MOVE_PAIR_S))
 
 
@@ -450,13 +476,14 @@ def _chock(case: Case, s: State, a: Action, t: Telling) -> State:
         s = replace(s, chock_left=lay)
     else:
         s = replace(s, chock_right=lay)
-    return replace(s, supports_seen=s.supports_seen and lay)
+    return towing.rolled(case, replace(s, supports_seen=s.supports_seen and lay), t)
 
 
 def _stands(case: Case, s: State, a: Action, t: Telling) -> State:
     t.tell("stands_moved", a.thing)
-    s = replace(s, stands=a.thing == "down", supports_seen=False)
-    return towing.settled(case, s) if case.implement.drawn else s
+    if case.implement.drawn:
+        return towing.stand_moved(case, s, a.thing == "down")
+    return replace(s, stands=a.thing == "down", supports_seen=False)
 
 
 def _lift_lock(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -477,6 +504,8 @@ def _wipe(case: Case, s: State, a: Action, t: Telling) -> State:
 def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
     hose, port = case.hose(a.thing), case.port(a.place)
     role = case.implement.hoses[hose].role
+    if role == "shaft" and s.pto:
+        return _caught(case, s, t, a.thing)
     t.tell(
         "coupled",
         a.thing,
@@ -499,9 +528,17 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
     )
 
 
+def _caught(case: Case, s: State, t: Telling, shaft: str) -> State:
+    """Hands on a shaft that is driven."""
+    t.tell("caught_by_shaft", shaft, shaft_rev_min=whole(stub_rev_min(case, s)))
+    return replace(s, ended="stopped for safety")
+
+
 def _uncouple(case: Case, s: State, a: Action, t: Telling) -> State:
     hose = case.hose(a.thing)
     port = s.hose_at[hose]
+    if case.implement.hoses[hose].role == "shaft" and s.pto:
+        return _caught(case, s, t, a.thing)
     pressure = max(s.hose_pa[hose], s.port_pa[port])
     others = len(
         [
@@ -593,6 +630,7 @@ def _lever(case: Case, s: State, a: Action, t: Telling) -> State:
         trapped_pa=trapped,
         moves_marker_count=int(_feeds(case, s, valve, "marker")),
         moves_lift_count=int(_feeds(case, s, valve, "lift")),
+        moves_part_count=int(_feeds(case, s, valve, "fold") or _feeds(case, s, valve, "cylinder")),
     )
     if a.place == "float" and was != "float":
         if _feeds(case, s, valve, "lift"):
@@ -668,7 +706,7 @@ def _test(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _function_good(case: Case, s: State, index: int) -> tuple[bool, dict[str, int]]:
     function, work = case.implement.functions[index], s.works[index]
-    if function.is_motor:
+    if function.turns:
         speed = whole(work.speed_mrad_s * 60.0 / (2000.0 * 3.141592653589793))
         low, high = whole(function.low_rev_min), whole(function.high_rev_min)
         fast_enough = s.engine_mrev_min >= milli(case.engine_work_rev_min) - 50_000

@@ -9,8 +9,10 @@ from trainer.core import circuits
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
+from trainer.core.drawbar import stub_rev_min, tongue_off_um
 from trainer.core.readings import lies, pin_height_um, plumbing, raised, supply_live
 from trainer.core.state import State, Working, replace
+from trainer.core.towing import STRUCK_M
 from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, whole
 
 Tell = Callable[..., None]
@@ -48,7 +50,7 @@ def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) 
     """The yard one tick on. `see` shows the teller the state its next readings are taken from."""
     quiet = replace(state, tick=state.tick + 1, moving=False)
     s = _engine(case, quiet)
-    s = _tractor(s, see, tell)
+    s = _tractor(case, s, see, tell)
     s = _hitch(case, s, see, tell)
     s = _oil(case, s, see, tell)
     if s.key != "on" and any(lever != "block" for lever in s.levers) and not supply_live(s):
@@ -76,7 +78,7 @@ def _towards(value: int, goal: int, reach: int) -> int:
     return min(goal, value + reach) if value < goal else max(goal, value - reach)
 
 
-def _tractor(s: State, see: Callable[[State], None], tell: Tell) -> State:
+def _tractor(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> State:
     if s.gap_um == s.gap_target_um:
         return s
     left = max(1, s.busy_until - s.tick)
@@ -87,6 +89,9 @@ def _tractor(s: State, see: Callable[[State], None], tell: Tell) -> State:
     if s.gap_um == s.gap_target_um and s.gap_um == 0:
         see(s)
         tell("backed_in")
+    elif s.gap_um == s.gap_target_um == micro(STRUCK_M) and case.implement.drawn:
+        see(s)
+        tell("tongue_struck", strike_um=abs(tongue_off_um(case, s)))
     return s
 
 
@@ -98,6 +103,8 @@ def _hitch(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> St
     reach = micro(case.tractor.hitch_speed_m_s * TICK_S)
     before = s
     s = replace(s, hitch_um=_towards(s.hitch_um, s.hitch_target_um, reach))
+    if case.implement.drawn:
+        return s
     if s.hitch_um > before.hitch_um:
         return _rising(case, before, s, see, tell)
     return _sinking(case, before, s, see, tell)
@@ -201,6 +208,8 @@ def _work(case: Case, s: State, index: int, flow: Flow, see: Callable[[State], N
     function, was = case.implement.functions[index], s.works[index]
     if function.is_motor:
         return _motor(case, s, index, function, was, flow, see, tell)
+    if function.turns:
+        return _driven(case, s, index, function, was, see, tell)
     return _cylinder(case, s, index, function, was, flow, see, tell)
 
 
@@ -219,15 +228,7 @@ def _motor(
         goal = milli(circuits.spin_rad_s(flow.flow_m3_s, function))
         speed = _lag(speed, goal, _MOTOR_TIME_CONSTANT_S)
     elif s.pto and _shaft_on(case, s, index) and s.engine_mrev_min:
-        speed = mrad_s(
-            function.pto_rev_min
-            and function.rated_rev_min
-            * case.tractor.pto_rev_min
-            / function.pto_rev_min
-            * s.engine_mrev_min
-            / 1000.0
-            / case.tractor.rated_rev_min
-        )
+        speed = _by_shaft_mrad_s(case, s, function)
         told &= ~(TOLD_SHUT | TOLD_STALL)
         return replace(
             was,
@@ -270,6 +271,38 @@ def _motor(
 def _shaft_on(case: Case, s: State, index: int) -> bool:
     shaft = case.hose_of(index, "shaft")
     return shaft >= 0 and s.hose_at[shaft] >= 0
+
+
+def _by_shaft_mrad_s(case: Case, s: State, function: Function) -> int:
+    """Speed at which the shaft turns a function."""
+    if not function.pto_rev_min:
+        return 0
+    return mrad_s(function.rated_rev_min * stub_rev_min(case, s) / function.pto_rev_min)
+
+
+def _driven(
+    case: Case,
+    s: State,
+    index: int,
+    function: Function,
+    was: Working,
+    see: Callable[[State], None],
+    tell: Tell,
+) -> Working:
+    """What the shaft alone turns follows it, and runs down by itself under its constant drag."""
+    speed = was.speed_mrad_s
+    if s.pto and _shaft_on(case, s, index) and s.engine_mrev_min:
+        if speed == 0:
+            see(s)
+            tell("part_moves", function.name)
+        speed = _lag(speed, _by_shaft_mrad_s(case, s, function), _MOTOR_TIME_CONSTANT_S)
+        course = "driven"
+    else:
+        lost = whole(function.rated_torque_n_m / function.inertia_kg_m2 * TICK_S * 1e3)
+        speed = max(0, speed - max(1, lost))
+        course = "coasting" if speed else "idle"
+    work = replace(was, course=course, speed_mrad_s=speed)
+    return _motor_events(case, s, function, was, work, see, tell)
 
 
 def _lag(value: int, goal: int, time_constant_s: float) -> int:
@@ -425,7 +458,7 @@ def _cylinder(
         area = function.bore_area_m2 if flow_m3_s > 0 else function.rod_side_area_m2
         travel = micro(hyd.cylinder_speed_m_s(abs(flow_m3_s), area) * TICK_S)
         stroke = min(full, stroke + travel) if flow_m3_s > 0 else max(0, stroke - travel)
-    elif flow.course == "coasting" and function.kind == "lift" and stroke > 0 and not s.lift_locked:
+    elif flow.course == "coasting" and stroke > 0 and _sinks(s, index, function):
         if not told & TOLD_SHUT:
             tell("dropped", function.name, "", drop_um=stroke)
             told |= TOLD_SHUT
@@ -469,6 +502,13 @@ def _cylinder(
     return replace(work, told=told, short_ticks=short)
 
 
+def _sinks(s: State, index: int, function: Function) -> bool:
+    """Whether only oil holds up what a cylinder carries."""
+    if function.kind == "lift":
+        return not s.lift_locked
+    return function.held_kg > 0.0 and not s.locked[index]
+
+
 def _pressures(
     case: Case, s: State, works: tuple[Working, ...], solution: Solution
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -486,12 +526,11 @@ def _pressures(
     for index, function in enumerate(case.implement.functions):
         # A raised load keeps its pressure in the shut-in line that holds it.
         hose = case.hose_of(index, "extend")
-        if function.kind != "lift" or hose < 0 or s.hose_at[hose] < 0:
+        if hose < 0 or s.hose_at[hose] < 0 or not _sinks(s, index, function):
             continue
         port = s.hose_at[hose]
         valve = case.tractor.ports[port].valve
-        held = valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0 and not s.lift_locked
-        if held:
+        if valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0:
             ports[port] = max(ports[port], whole(function.load_n / function.bore_area_m2))
     hoses = tuple(
         ports[at] if at >= 0 else pressure for at, pressure in zip(s.hose_at, s.hose_pa, strict=True)

@@ -73,9 +73,11 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
         dials=tuple([dial / 1000.0 for dial in state.dials_milli]),
         valves_live=live,
         controls_live=live and plug_home(case, state, "lighting"),
+        bus_live=live and plug_home(case, state, "bus"),
         speeds_rad_s=tuple([1.0 if work.speed_mrad_s else 0.0 for work in state.works]),
         strokes=tuple(strokes),
         locked=state.lift_locked,
+        parts_locked=state.locked,
     )
 
 
@@ -500,11 +502,19 @@ def asked_together_m3_s(case: Case, state: State) -> float:
 
 
 def _ends(
-    case: Case, state: State, hose: int, port: int, hitch_um: int, *, at_height: bool = False
+    case: Case,
+    state: State,
+    hose: int,
+    port: int,
+    hitch_um: int,
+    *,
+    at_height: bool = False,
+    turn_rad: float = 0.0,
 ) -> tuple[tuple[float, float, float], ...]:
     """Port end and implement end of a hose: rearward of the rear axle, across, above the ground.
 
-    `at_height` takes the hitch height as that of the pins, wherever they are now.
+    `at_height` takes the hitch height as that of the pins, wherever they are now; `turn_rad` is how far a
+    drawn machine is turned about the pin, to the right positive.
     """
     root = case.implement.hoses[hose].root_m
     arm = case.tractor.linkage
@@ -513,7 +523,9 @@ def _ends(
         back = drawbar.pin_behind_m(case, state.drawbar_reach_um / 1e6) + state.gap_um / 1e6
         across, rearward, up = case.tractor.ports[port].at_m
         eye = drawbar.eye_um(case, state) / 1e6
-        return (rearward, across, up), (back + root[1], root[0], eye + root[2])
+        behind = root[1] * math.cos(turn_rad) - root[0] * math.sin(turn_rad)
+        aside = root[1] * math.sin(turn_rad) + root[0] * math.cos(turn_rad)
+        return (rearward, across, up), (back + behind, aside, eye + root[2])
     height = hitch_um if state.engaged and state.weight != "stands" else pin_height_um(case, state)
     if at_height or hitch_um == micro(case.tractor.hitch_high_m):
         height = hitch_um
@@ -521,9 +533,11 @@ def _ends(
     return (rearward, across, up), (back + root[1], root[0], height / 1e6 + root[2])
 
 
-def hose_short_um(case: Case, state: State, hose: int, port: int, hitch_um: int) -> int:
+def hose_short_um(
+    case: Case, state: State, hose: int, port: int, hitch_um: int, turn_rad: float = 0.0
+) -> int:
     """By how much a hose is too short for a port; 0 where it reaches."""
-    start_m, end_m = _ends(case, state, hose, port, hitch_um)
+    start_m, end_m = _ends(case, state, hose, port, hitch_um, turn_rad=turn_rad)
     return max(0, micro(hoses.reach_shortfall_m(start_m, end_m, case.implement.hoses[hose].length_m)))
 
 
@@ -537,10 +551,13 @@ def hose_bend_um(case: Case, state: State, hose: int, port: int, hitch_um: int) 
 
 
 def lies(case: Case, state: State) -> list[tuple[str, str, str, dict[str, int]]]:
-    """Hoses that would be too short, or bent tighter than they may be, with the hitch at its top.
+    """Hoses that would be too short, or bent tighter than they may be, with the hitch at its top; of a drawn
+    machine those too short in its sharpest turn, to either side.
 
     Each as (event kind, hose, port, readings).
     """
+    tongue = case.implement.tongue
+    turns = (0.0,) if tongue is None else (0.0, tongue.turn_rad, -tongue.turn_rad)
     top_um = micro(case.tractor.hitch_high_m)
     told: list[tuple[str, str, str, dict[str, int]]] = []
     for hose, at in enumerate(state.hose_at):
@@ -548,7 +565,7 @@ def lies(case: Case, state: State) -> list[tuple[str, str, str, dict[str, int]]]
         if at < 0 or data.role == "shaft":
             continue
         port = case.tractor.ports[at].name
-        short = hose_short_um(case, state, hose, at, top_um)
+        short = max(hose_short_um(case, state, hose, at, top_um, turn) for turn in turns)
         if short > 0:
             told.append(("hose_short", data.name, port, {"short_um": short}))
             continue
@@ -651,7 +668,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "shaft_guarded": state.shaft_guard or not drawbar.shafts_on(case, state),
         "shaft_fits": not drawbar.shafts_on(case, state) or drawbar.reach_fits(case, fit),
         "parts_locked": not parts_up(case, state),
-        "site_holds": site_holds(case, state),
+        "site_holds": drawbar.holds(case, state),
         "shaft_on": drawbar.shafts_on(case, state),
         "shaft_off": not drawbar.shafts_on(case, state),
     }
@@ -664,15 +681,6 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
 
 def _has_plug(case: Case, role: str) -> bool:
     return any(plug.role == role for plug in case.implement.plugs)
-
-
-def site_holds(case: Case, state: State) -> bool:
-    """Whether a machine by itself stays where it stands: both wheels chocked, or less slope than its wheels
-    resist. A mounted one stands on its stands."""
-    tongue = case.implement.tongue
-    if tongue is None or (state.chock_left and state.chock_right):
-        return True
-    return case.site(state.site).slope <= tongue.wheel_roll_resistance
 
 
 def _clean(case: Case, state: State, hose: int, port: int) -> bool:

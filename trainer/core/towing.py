@@ -13,10 +13,15 @@ from trainer.core import drawbar
 from trainer.core.actions import Action, Refusal
 from trainer.core.case import Case
 from trainer.core.state import State, replace
-from trainer.core.units import micro, milli
+from trainer.core.units import micro, milli, whole
 
+STRUCK_M = 0.04
+"""How far short of the pin the tractor stops where clevis and tongue meet face to face (our own yard)."""
 _CHAIN_REACH_M = 0.5
 """How far apart the machines may stand for the chain to be hooked."""
+_JACK_FOOT_M = 0.02
+"""How far below the clevis the jack's foot swings down: it is cranked before it carries (our own yard)."""
+_STOPPED = "stopped for safety"
 
 
 class Teller(Protocol):
@@ -139,8 +144,11 @@ def _check_shaft_guard(case: Case, state: State, action: Action) -> Refusal | No
 
 def _jack(case: Case, s: State, a: Action, t: Teller) -> State:
     assert a.amount is not None
-    t.tell("jacked", jack_um=a.amount)
-    return settled(case, replace(s, jack_um=a.amount))
+    t.tell("jacked", jack_um=s.jack_um)
+    after = settled(case, replace(s, jack_um=a.amount))
+    if s.weight == "drawbar" and after.weight == "stands":
+        t.tell("set_down", "jack")
+    return after
 
 
 def settled(case: Case, s: State) -> State:
@@ -156,12 +164,64 @@ def settled(case: Case, s: State) -> State:
     return s if weight == s.weight else replace(s, weight=weight, supports_seen=False)
 
 
+def stand_moved(case: Case, s: State, down: bool) -> State:
+    """The jack's foot swung down, not carrying yet, or up; then the clevis takes what the jack lets go."""
+    clevis = case.tractor.drawbar
+    if down and clevis is not None and s.weight == "drawbar":
+        s = replace(s, jack_um=min(s.jack_um, micro(clevis.height_m - _JACK_FOOT_M)))
+    return settled(case, replace(s, stands=down, supports_seen=False))
+
+
+def rolled(case: Case, s: State, t: Teller) -> State:
+    """A machine that nothing holds, on a slope its wheels do not resist, runs away."""
+    if not case.implement.drawn or s.pin_in or s.chained or s.ended or s.weight == "fallen":
+        return s
+    if drawbar.holds(case, s):
+        return s
+    t.tell("rolled_away", fall_kg=whole(case.implement.mass_kg))
+    return replace(s, weight="fallen", ended=_STOPPED)
+
+
+def parts_company(case: Case, s: State, t: Teller) -> State:
+    """The tractor moves ahead of a tongue that no pin holds: a chain left on drags it off its jack, and an
+    eye that lay in the clevis falls."""
+    if s.chained:
+        t.tell("dragged_by_chain", fall_kg=whole(case.implement.mass_kg))
+        return replace(s, weight="fallen", ended=_STOPPED)
+    if s.weight == "drawbar" and case.implement.tongue is not None:
+        t.tell("fell", "tongue", "", fall_kg=whole(case.implement.tongue.load_kg))
+        return replace(s, weight="fallen", ended=_STOPPED)
+    return s
+
+
+def pair_moves(case: Case, s: State, t: Teller, how: str, place: str = "") -> State:
+    """A pinned pair is driven through the yard and its turns: what was not made fast comes off."""
+    t.tell("moving", how, place)
+    fit = drawbar.shaft_fit(case, s.drawbar_reach_um / 1e6)
+    if s.stands:
+        t.tell("jack_dragged", stands_count=1)
+    if not s.pin_clipped:
+        t.tell("pin_lost", "", "chained" if s.chained else "loose", fall_kg=whole(case.implement.mass_kg))
+        return replace(s, weight="fallen", pin_in=False, engaged=False, ended=_STOPPED)
+    for joint, secured in zip(case.implement.joints, s.joints_secured, strict=True):
+        if not secured:
+            t.tell("joint_parted", joint.name, fall_kg=whole(case.implement.mass_kg))
+            return replace(s, weight="fallen", ended=_STOPPED)
+    if drawbar.shafts_on(case, s):
+        if fit.bottom_um < 0:
+            t.tell("shaft_bottomed", short_um=-fit.bottom_um)
+        elif fit.overlap_um < 0:
+            t.tell("shaft_apart", short_um=-fit.overlap_um)
+    return s
+
+
 def _pin(case: Case, s: State, a: Action, t: Teller) -> State:
     if a.thing == "fit":
         t.tell("pin_fitted")
         return settled(case, replace(s, pin_in=True, engaged=True, latches_seen=False))
     t.tell("pin_removed")
-    return replace(s, pin_in=False, engaged=False, latches_seen=False, latch_looks=0)
+    s = replace(s, pin_in=False, engaged=False, latches_seen=False, latch_looks=0)
+    return rolled(case, s, t)
 
 
 def _clip(case: Case, s: State, a: Action, t: Teller) -> State:
@@ -171,7 +231,8 @@ def _clip(case: Case, s: State, a: Action, t: Teller) -> State:
 
 def _chain(case: Case, s: State, a: Action, t: Teller) -> State:
     t.tell("chain_hooked" if a.thing == "hook" else "chain_unhooked")
-    return replace(s, chained=a.thing == "hook", latches_seen=False)
+    s = replace(s, chained=a.thing == "hook", latches_seen=False)
+    return rolled(case, s, t)
 
 
 def _drawbar_reach(case: Case, s: State, a: Action, t: Teller) -> State:
