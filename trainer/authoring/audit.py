@@ -589,8 +589,14 @@ _NAMES: dict[str, Callable[[Case], Sequence[str]]] = {
     "paper": lambda case: [paper.name for paper in case.papers],
     "site": lambda case: [site.name for site in case.sites],
     "source": lambda case: list(case.tractor.speed_sources),
+    "function": lambda case: [function.name for function in case.implement.functions],
+    "joint": lambda case: [joint.name for joint in case.implement.joints],
     "function_or_line": lambda case: [*(f.name for f in case.implement.functions), *TESTS],
 }
+
+
+def _choices(case: Case, kind: str | tuple[str, ...]) -> Sequence[str]:
+    return kind if isinstance(kind, tuple) else _NAMES[kind](case) if kind else ("",)
 
 
 def any_action(case: Case, rng: random.Random) -> Action:
@@ -600,11 +606,13 @@ def any_action(case: Case, rng: random.Random) -> Action:
     >>> any_action(load_job("first-week/couple").case, random.Random(1)).word in WORDS
     True
     """
-    word = WORDS[rng.choice([name for name in WORDS if name != "hand_in"])]
-    names = []
-    for kind in (word.thing, word.place):
-        choices = kind if isinstance(kind, tuple) else _NAMES[kind](case) if kind else ("",)
-        names.append(rng.choice(list(choices)))
+    sayable = [
+        name
+        for name, word in WORDS.items()
+        if name != "hand_in" and _choices(case, word.thing) and _choices(case, word.place)
+    ]
+    word = WORDS[rng.choice(sayable)]
+    names = [rng.choice(list(_choices(case, kind))) for kind in (word.thing, word.place)]
     most = min(word.high, 60) if word.name == "wait" else word.high
     amount = rng.randint(word.low * 1000, most * 1000) if word.unit else None
     return Action(word.name, names[0], names[1], amount)
