@@ -20,6 +20,7 @@ import pygame
 
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.source import ContentError, plain, read_source
+from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
 from trainer.core.attempt import Attempt
 from trainer.core.units import TICK_S
@@ -36,7 +37,7 @@ from trainer.scene.desk import Desk, Screen
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
-from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished, course_title
+from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished
 from trainer.scene.settings_page import SettingsPage
 from trainer.scene.shell import Driver, Shell
 
@@ -103,7 +104,7 @@ class Program:
         kit = Kit(art.folder / "fonts", text_scale=kept.text_scale)
         kit.resize(surface.get_size())
         self.surface = surface
-        texts = Texts.load(chosen(language, kept.language, system_tags()))
+        texts = load_texts(chosen(language, kept.language, system_tags()))
         self.desk = Desk(kit, art, texts, kept)
         self._about_settings = self._trouble_of(loaded)
         """What was wrong with the settings' file; told once, on the first screen."""
@@ -152,7 +153,7 @@ class Program:
         """The first screen, with what can be picked now."""
         self._close_journal()
         trouble, self._about_settings = trouble or self._about_settings, ""
-        jobs = listed_jobs()
+        jobs = listed_jobs(self.desk.texts)
         path = journal.pending()
         unfinished = None
         if path is not None:
@@ -161,7 +162,7 @@ class Program:
         self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble))
 
     def sheet(self, name: str, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
-        self.job = load_job(name)
+        self.job = translated(load_job(name), self.desk.texts)
         self.desk.settings.job = name
         self.desk.show(JobSheet(self.desk, self.job, read, plan))
 
@@ -182,7 +183,7 @@ class Program:
         """Go on with an attempt that was left off."""
         self._close_journal()
         self.journal = journal.resume(path)
-        self.job = self.journal.job
+        self.job = show_in(self.journal.job, self.journal.attempt, self.desk.texts)
         settings = self.desk.settings
         mode = settings.running_mode if settings.running == path.name else settings.mode
         self.desk.show(Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True))
@@ -370,7 +371,7 @@ class Program:
             self.keep_settings()
 
 
-def listed_jobs() -> list[Listed]:
+def listed_jobs(texts: Texts) -> list[Listed]:
     """Every job with its title, read without compiling it."""
     found = []
     for name in list_jobs():
@@ -381,7 +382,8 @@ def listed_jobs() -> list[Listed]:
             if isinstance(tree, dict):
                 title, text = str(tree.get("title", name)), tree.get("text")
                 says = str(text[0]) if isinstance(text, list) and text else ""
-        found.append(Listed(name, title, course_title(name.rpartition("/")[0]), says))
+        course = course_title(name.rpartition("/")[0])
+        found.append(Listed(name, *map(texts.translated, (title, course, says))))
     return found
 
 
@@ -470,6 +472,7 @@ def replay_window(attempt: Attempt) -> None:
     try:
         program = _opened()
         program.desk.doors["leave"] = program.quit
+        attempt.case = put_over(attempt.case, program.desk.texts)
         program.desk.show(Replaying(program.desk, attempt))
         program.run()
     finally:
@@ -511,6 +514,8 @@ def draw_offscreen(
     try:
         surface = pygame.Surface(size)
         program = Program(surface, Settings(mode=mode), language)
+        job, attempt = translated(job, program.desk.texts), attempt.fork()
+        attempt.case = job.case
         program.job = job
         screen: Screen
         if station == "debrief":

@@ -36,6 +36,7 @@ from trainer.authoring.criteria import CRITERIA, NONE
 from trainer.authoring.machines import nearest
 from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
 from trainer.authoring.source import ContentError
+from trainer.authoring.translation import load_texts, show_in, to_write, translated
 from trainer.content import ContentMissing
 from trainer.core import budget as budgets
 from trainer.core.actions import WORDS, as_line
@@ -207,8 +208,8 @@ def run(
     format: Formatted = Format.text,  # noqa: A002 (the option is called --format)
 ) -> None:
     """Play a list of actions through a job and grade it. A refused action is told and the run goes on."""
-    texts = _texts()
-    loaded = load_job(job)
+    texts = _texts(job)
+    loaded = translated(load_job(job), texts)
     if str(actions) == "-":
         listed = action_list.read(sys.stdin.buffer.read(), "standard input")
     else:
@@ -248,8 +249,9 @@ def grade(
     if record.cut is not None:
         print_plain(notes, record.cut.render())
     graded = regrade(record)
-    _result(graded.job, graded.attempt, texts, format)
-    _page(page, graded.job, graded.attempt, texts, notes)
+    job = show_in(graded.job, graded.attempt, texts)
+    _result(job, graded.attempt, texts, format)
+    _page(page, job, graded.attempt, texts, notes)
     _agreement(graded, texts, notes if format is Format.json else Console())
 
 
@@ -290,6 +292,7 @@ def replay(attempt: AttemptFile, format: Formatted = Format.text) -> None:  # no
     texts = _texts()
     record = attempt_file.read(attempt)
     graded = regrade(record)
+    show_in(graded.job, graded.attempt, texts)
     if record.cut is not None:
         print_plain(Console(stderr=True), record.cut.render())
     rows = _course(graded.attempt, texts)
@@ -392,7 +395,7 @@ def _page(path: Path | None, job: Job, attempt: Attempt, texts: Texts, notes: Co
 def jobs(format: Formatted = Format.text) -> None:  # noqa: A002
     """List the jobs."""
     texts = _texts()
-    loaded = [load_job(name) for name in list_jobs()]
+    loaded = [translated(load_job(name), texts) for name in list_jobs()]
     if format is Format.json:
         _print_json(
             [
@@ -440,7 +443,7 @@ def actions(format: Formatted = Format.text) -> None:  # noqa: A002
             else ", ".join(texts.say(f"cli.stations.{station}") for station in word.stations)
         )
         busy = f"{word.busy_s:g} s" if word.busy_s else ""
-        table.add_row(word.name, Text(word.says), where, busy, Text(f"- {word.example}"))
+        table.add_row(word.name, Text(texts.translated(word.says)), where, busy, Text(f"- {word.example}"))
     Console().print(table)
 
 
@@ -472,8 +475,8 @@ def budget(
     format: Formatted = Format.text,  # noqa: A002
 ) -> None:
     """Work out what a coupling needs against what the tractor has: oil by phase, axle loads, current."""
-    texts = _texts()
-    case = load_job(job).case
+    texts = _texts(job)
+    case = translated(load_job(job), texts).case
     worked = budgets.budget(case)
     if format is Format.json:
         _print_json({"job": case.job, **_finite(dataclasses.asdict(worked))})
@@ -653,7 +656,7 @@ def check(
 
     Status 1 where something is wrong.
     """
-    texts = _texts()
+    texts = _texts(files[0] if files else "")
     checked = check_paths(files or [], texts=texts)
     if format is Format.json:
         _print_json(checked.to_json())
@@ -688,6 +691,10 @@ def _checked(checked: Checked, texts: Texts) -> None:
             print_plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
     for fault in checked.faults:
         print_plain(console, fault)
+    if checked.untranslated:
+        gaps = {"count": len(checked.untranslated), "language": say("language.name"), "code": texts.language}
+        print_plain(console, say("cli.check.untranslated", **gaps))
+        print_plain(console, to_write(checked.untranslated))
 
 
 @app.command()
@@ -889,7 +896,7 @@ def _demonstrate(out: Path | None) -> None:
     """Play a job's answer and one dangerous slip, print both debriefs, write pages, records and pictures."""
     texts = _texts()
     console = Console()
-    job = load_job(DEMONSTRATION_JOB)
+    job = translated(load_job(DEMONSTRATION_JOB), texts)
     slip = job.slip(DEMONSTRATION_SLIP)
     folder = _new_folder(out)
     print_plain(console, texts.say("cli.demo.no_display"))
@@ -950,9 +957,12 @@ def _new_folder(out: Path | None) -> Path:
 # --- small things ---
 
 
-def _texts() -> Texts:
-    """Texts in the language asked for, else the one kept in the settings, else the system's."""
-    return Texts.load(chosen(_asked.get(), settings.load().settings.language, system_tags()))
+def _texts(job: str = "") -> Texts:
+    """Texts in the language asked for, else the one kept in the settings, else the system's; with what lies
+    beside a job's file for its own texts."""
+    path = Path(job)
+    beside = path if job and path.is_file() else None
+    return load_texts(chosen(_asked.get(), settings.load().settings.language, system_tags()), beside)
 
 
 def _print_json(value: Any) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 from trainer.authoring.compile import Item, Job, Slip, list_jobs, load_job, trade_edges
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
 from trainer.authoring.source import ContentError, Problem
+from trainer.authoring.translation import Untranslated, content_files, untranslated
 from trainer.core.actions import as_line
 from trainer.core.attempt import Attempt
 from trainer.core.rules import Finding
@@ -107,12 +108,14 @@ class Report:
 @dataclass(frozen=True, slots=True)
 class Checked:
     """What came of several jobs: a report for each that could be read, the problems of those that could
-    not (`unlisted` more were found), and faults of the rules that concern all jobs."""
+    not (`unlisted` more were found), faults of the rules that concern all jobs, and the texts of these jobs
+    that the language asked for does not have (they are shown in English, which is no fault)."""
 
     reports: tuple[Report, ...]
     problems: tuple[Problem, ...]
     unlisted: int
     faults: tuple[str, ...]
+    untranslated: tuple[Untranslated, ...] = ()
 
     @property
     def ok(self) -> bool:
@@ -126,6 +129,7 @@ class Checked:
             "problems": [problem.to_json() for problem in self.problems],
             "unlisted": self.unlisted,
             "faults": list(self.faults),
+            "untranslated": [each.to_json() for each in self.untranslated],
         }
 
 
@@ -170,7 +174,11 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
     faults: tuple[str, ...] = ()
     if not problems:
         faults = tuple(_rule_faults(_all_jobs(jobs, names, root)))
-    return Checked(tuple(reports), tuple(problems), unlisted, faults)
+    files: dict[str, str] = {} if paths else content_files(root)
+    for job in jobs.values():
+        files.update(job.files)
+    lacking = tuple(untranslated(files, texts))
+    return Checked(tuple(reports), tuple(problems), unlisted, faults, lacking)
 
 
 def edges_of(job: Job) -> Iterator[tuple[str, str]]:

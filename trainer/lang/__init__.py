@@ -15,9 +15,12 @@ from typing import NamedTuple
 
 import yaml
 
+from trainer.lang.phrases import Phrases
+
 FALLBACK = "en"
 """The language that is there whatever else is: others are measured against it."""
 _GAP = re.compile(r"\{(\w+)\}")
+_LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # several times as fast, where it was built
 _NAMING = re.compile(r"^language:\n(?:[ ]+.*\n)+", re.MULTILINE)
 
 
@@ -130,6 +133,8 @@ class Texts:
 
     def __init__(self, tree: Mapping[str, object], language: str = "en") -> None:
         self.language = language
+        self.phrases = Phrases()
+        """What there is in this language for texts that authors wrote in English."""
         self._texts = dict(_flat(tree))
 
     @classmethod
@@ -170,6 +175,10 @@ class Texts:
 
         return _GAP.sub(fill, text)
 
+    def translated(self, text: str) -> str:
+        """A text of the content in this language; as its author wrote it where there is no translation."""
+        return self.phrases.say(text)
+
     def amount(self, kind: str, value_si: float, metric: bool = False, decimals: int | None = None) -> str:
         """A quantity (SI value) as the shop writes it, US units first.
 
@@ -208,6 +217,15 @@ class Texts:
             raise TextMissing(f"no text {key!r}") from None
 
 
+def flat(text: str) -> dict[str, str]:
+    """A file of texts whose keys are texts themselves.
+
+    >>> flat('"Hitch card": "Ficha del enganche"')
+    {'Hitch card': 'Ficha del enganche'}
+    """
+    return {source: str(put) for source, put in _tree(text).items()}
+
+
 def _flat(tree: Mapping[str, object], above: str = "") -> Iterator[tuple[str, str]]:
     for name, value in tree.items():
         if isinstance(value, Mapping):
@@ -218,7 +236,7 @@ def _flat(tree: Mapping[str, object], above: str = "") -> Iterator[tuple[str, st
 
 def _tree(text: str) -> dict[str, object]:
     """Mappings and texts; every scalar stays the text that was written (`off` is a word here)."""
-    node = yaml.compose(text, Loader=yaml.BaseLoader)
+    node = yaml.compose(text, Loader=_LOADER)
     tree = _node(node)
     if not isinstance(tree, dict):
         raise TextMissing("the file of texts is not a mapping")

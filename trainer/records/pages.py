@@ -83,6 +83,7 @@ def render(job: Job, attempt: Attempt, texts: Texts, title: str = "") -> str:
         lstrip_blocks=True,
     )
     return environment.get_template("debrief.html.j2").render(
+        language=texts.language,
         say=texts.say,
         title=title or case.title,
         job=job.name,

@@ -29,6 +29,7 @@ def render(table: Qualification, texts: Texts) -> str:
         lstrip_blocks=True,
     )
     return environment.get_template("qualification.html.j2").render(
+        language=texts.language,
         say=texts.say,
         table=table,
         models=MODELS,

@@ -81,7 +81,7 @@ def _page(rule: Rule, texts: Texts) -> Page:
         asks(rule, texts),
         say["harm"],
         say["typical"],
-        rule.source,
+        texts.translated(rule.source),
         rule.standing,
         say["right"],
         rule.follows,

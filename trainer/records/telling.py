@@ -219,7 +219,7 @@ def say_finding(case: Case, finding: Finding, texts: Texts, field: str = "title"
 
 def source_of(finding: Finding, texts: Texts) -> str:
     """Where the limit comes from, and what standing that has."""
-    return f"{finding.source} ({texts.say(f'standing.{finding.standing}')})"
+    return f"{texts.translated(finding.source)} ({texts.say(f'standing.{finding.standing}')})"
 
 
 def number(value: float) -> str:

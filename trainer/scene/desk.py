@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pygame
 
+from trainer.authoring.translation import load_texts
 from trainer.lang import Texts
 from trainer.records.settings import Settings
 from trainer.scene.art import Art
@@ -141,7 +142,7 @@ class Desk:
 
     def speak(self, language: str) -> None:
         """Speak another language from now on."""
-        self.texts = Texts.load(language)
+        self.texts = load_texts(language)
         self.settings.language = language
 
     def toggle_metric(self) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pygame
 
 from trainer.authoring.compile import Job
+from trainer.authoring.translation import course_title
 from trainer.core.case import Case, Paper
 from trainer.core.units import TICKS_PER_S
 from trainer.records.charts import clock
@@ -69,15 +70,6 @@ def caution_box(kit: Kit, surface: pygame.Surface, text: str, at: tuple[int, int
     kit.symbol(surface, "triangle", (box.left + pad + sign // 2, box.top + pad + sign // 2), 26, YELLOW, INK)
     kit.paragraph(surface, text, (box.left + 2 * pad + sign, box.top + pad), inner, 13)
     return box
-
-
-def course_title(course: str) -> str:
-    """A course's folder name as words.
-
-    >>> course_title("first-week")
-    'First week'
-    """
-    return course.replace("-", " ").capitalize()
 
 
 class FirstScreen(Screen):
@@ -357,7 +349,7 @@ class JobSheet(Screen):
         )
         facts = desk.say(
             "screens.sheet.facts",
-            course=course_title(self.case.course),
+            course=desk.texts.translated(course_title(self.case.course)),
             par=clock(round(self.case.par_s * TICKS_PER_S)),
             limit=clock(round(self.case.time_limit_s * TICKS_PER_S)),
             mode=desk.say(f"screens.modes.{desk.settings.mode}.title"),

@@ -164,7 +164,8 @@ class SidePanel:
             word = line.partition(":")[0].strip()
             if word in WORDS and word != "go":
                 key = f"screens.how.{word}"
-                says = self.desk.say(key) if self.desk.texts.has(key) else WORDS[word].says
+                texts = self.desk.texts
+                says = texts.say(key) if texts.has(key) else texts.translated(WORDS[word].says)
                 where = WORDS[word].stations
                 if len(where) == len(STATIONS):
                     lines[f"–  {says}"] = None
