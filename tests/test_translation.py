@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pygame
@@ -25,6 +26,7 @@ from trainer.authoring.translation import (
     untranslated,
 )
 from trainer.content import content_root
+from trainer.core.actions import Action
 from trainer.core.case import Case
 from trainer.lang import FALLBACK, Texts, languages
 from trainer.lang.phrases import Phrases, numbered
@@ -32,6 +34,11 @@ from trainer.records import journal, telling
 from trainer.records.journal import record_of
 from trainer.records.pages import render
 from trainer.records.settings import Settings
+from trainer.scene.debrief import Debrief
+from trainer.scene.desk import Screen
+from trainer.scene.planning import PlanBoard
+from trainer.scene.screens import FirstScreen, JobSheet
+from trainer.scene.shell import Shell
 
 COUPLE = "first-week/couple"
 OTHERS = sorted(set(languages()) - {FALLBACK})
@@ -181,20 +188,61 @@ def test_the_phrase_with_the_most_words_fits_best() -> None:
     assert phrases.say("Dial 3: 5 L, or all") == "P 3: 5 L, o todo"
 
 
-def test_an_attempt_left_off_goes_on_in_the_language_of_the_reader(spanish: Texts) -> None:
+@pytest.fixture
+def program() -> Iterator[app.Program]:
+    """The window's program, on a surface that nobody sees."""
+    aside = app._Aside((1280, 720))
+    program = app.Program(pygame.Surface((1280, 720)), Settings(language="es"))
+    yield program
+    program._close_journal()
+    aside.close()
+
+
+def test_an_attempt_left_off_goes_on_in_the_language_of_the_reader(program: app.Program) -> None:
     begun = journal.start(load_job(COUPLE))
     begun.close()
-    surface = pygame.Surface((1280, 720))
-    aside = app._Aside((1280, 720))
-    try:
-        program = app.Program(surface, Settings(language="es"))
-        program.resume(begun.path)
+    program.resume(begun.path)
+    program.draw(0.0)
+    assert program.job is not None
+    assert program.job.case.title == "Acoplar la sembradora"
+    assert program.journal is not None
+    assert program.journal.attempt.case.title == "Acoplar la sembradora"
+    assert begun.path.read_text("utf-8").count("Acoplar la sembradora") == 0
+
+
+def test_another_language_can_be_chosen_over_any_screen(program: app.Program) -> None:
+    def choose(language: str) -> Screen:
+        program.open_settings()
         program.draw(0.0)
-        assert program.job is not None
-        assert program.job.case.title == "Acoplar la sembradora"
-        assert program.journal is not None
-        assert program.journal.attempt.case.title == "Acoplar la sembradora"
-        assert begun.path.read_text("utf-8").count("Acoplar la sembradora") == 0
-        program._close_journal()
-    finally:
-        aside.close()
+        program.desk.speak(language)
+        program.desk.take_off()
+        program.draw(0.0)
+        assert program.desk.screen is not None
+        return program.desk.screen
+
+    program.first()
+    first = choose("en")
+    assert isinstance(first, FirstScreen)
+    assert "Couple the planter" in [job.title for job in first.jobs]
+    program.sheet(COUPLE)
+    sheet = choose("es")
+    assert isinstance(sheet, JobSheet)
+    assert sheet.case.title == "Acoplar la sembradora"
+    program.plan(sheet.job)
+    board = choose("en")
+    assert isinstance(board, PlanBoard)
+    assert "Stow the drawbar" in board.titles.values()
+    program.yard(board.job, "guided")
+    attempt = program.desk.screen.attempt  # type: ignore[union-attr]
+    shell = choose("es")
+    assert isinstance(shell, Shell)
+    assert shell.attempt is attempt
+    assert shell.case.title == attempt.case.title == "Acoplar la sembradora"
+    attempt.do(Action("hand_in"))
+    program.debrief(attempt, "guided")
+    program.desk.screen.finish_drawing()  # type: ignore[union-attr]
+    debrief = choose("en")
+    assert isinstance(debrief, Debrief)
+    assert debrief.job.case.title == "Couple the planter"
+    debrief.finish_drawing()
+    debrief.leave()

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import pygame
 
-from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.compile import Job, compile_texts, list_jobs, load_job
 from trainer.authoring.source import ContentError, plain, read_source
 from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
@@ -129,6 +129,7 @@ class Program:
         self.job: Job | None = None
         self.finished: Path | None = None
         """Where the record of the attempt that was debriefed last lies."""
+        self._spoken = texts.language
         self._told = ""
         self._left_over_s = 0.0
 
@@ -309,10 +310,34 @@ class Program:
         self.desk.lay_over(SettingsPage(self.desk, tab))
 
     def keep_settings(self) -> None:
-        """Write the settings down; the window's name may be in another language now."""
+        """Write the settings down; the window may speak another language now."""
+        if self._spoken != self.desk.texts.language:
+            self._spoken = self.desk.texts.language
+            self._say_again()
         if pygame.display.get_surface() is not None:
             self.name_window()
         settings_file.save(self.desk.settings, self.settings_file)
+
+    def _say_again(self) -> None:
+        """Make the screen again in the language that was chosen over it; what runs there runs on."""
+        desk, screen = self.desk, self.desk.screen
+        if self.job is not None:
+            self.job = translated(compile_texts(self.job.name, self.job.files), desk.texts)
+        if isinstance(screen, FirstScreen):
+            self.first(screen.trouble)
+        elif self.job is None:
+            return
+        elif isinstance(screen, JobSheet):
+            desk.show(JobSheet(desk, self.job, screen.opened, screen.plan))
+        elif isinstance(screen, PlanBoard):
+            desk.show(PlanBoard(desk, self.job, screen.read, screen.plan))
+        elif isinstance(screen, Shell):
+            screen.attempt.case = self.job.case
+            desk.show(screen.again())
+        elif isinstance(screen, Debrief):
+            screen.attempt.case = self.job.case
+            plan = screen.review.plan
+            desk.show(Debrief(desk, self.job, screen.attempt, screen.mode, screen.folder, plan))
 
     def full_screen(self) -> None:
         """To the whole screen, or back to a window."""

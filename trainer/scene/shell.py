@@ -127,6 +127,13 @@ class Shell(Screen):
         self._tell()
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
 
+    def again(self) -> Shell:
+        """The same yard made anew, for words in another language; what was about to be done still is."""
+        new = Shell(self.desk, self.attempt, self.driver, self.mode, resumed=True, shown=self.shown)
+        new._queue, new._here = self._queue, self._here
+        new.dialog = self.dialog
+        return new
+
     # --- what stations are promised ------------------------------------------------------------------------
 
     @property
