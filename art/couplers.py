@@ -358,6 +358,9 @@ def draw() -> None:
             s.mark(centre=(C, C))
             if face == "back":
                 s.mark(cable_root=(C, FACE - 1))
+            else:
+                at = NINE if kind == "bus" else (*SEVEN[1:], SEVEN[0])
+                s.mark(**{f"pin_{k + 1}": polar(C, C, dist, angle) for k, (dist, angle, _) in enumerate(at)})
             s.save()
         s = Sheet(f"socket_{kind}_closed", FACE, FACE)
         lid(s, kind, False)

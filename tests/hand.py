@@ -260,6 +260,13 @@ class Hand:
             self.click(f"look:{thing}")
         elif word == "look":
             self.drag("eye", {"area": "go:implement", "latches": "latch:left", "supports": "stands"}[thing])
+        elif word in ("volts", "ohms"):
+            self.click("meter:pins")
+            if word == "ohms":
+                self.click("meter:knob")
+            self.click(f"pin:{thing}")
+            self.click(f"pin:{place}")
+            self.click("pins:close")
         elif word == "measure":
             self.drag(
                 *{

@@ -319,6 +319,14 @@ def terminal_by_hand(yard: Ground, action: Action) -> None:
     yard.click(f"{row}:{action.thing}")
 
 
+def probe_by_hand(yard: Ground, action: Action) -> None:
+    yard.click("meter:pins")
+    if action.word == "ohms":
+        yard.click("meter:knob")
+    for name in (action.thing, action.place):
+        yard.click(f"pin:{name}")
+
+
 SPECIAL: dict[str, Callable[[Ground, Action], None]] = {
     "wipe": wipe_by_hand,
     "uncouple": pull_by_hand,
@@ -332,6 +340,8 @@ SPECIAL: dict[str, Callable[[Ground, Action], None]] = {
     "dial": lambda yard, action: yard.set(f"dial:{action.thing}", amount_text(action.amount or 0)),
     "look": lambda yard, action: look_by_hand(yard, action.thing),
     "measure": lambda yard, action: measure_by_hand(yard, action.thing),
+    "volts": probe_by_hand,
+    "ohms": probe_by_hand,
 }
 
 
@@ -429,6 +439,8 @@ GESTURES: dict[str, tuple[str, str, dict[str, Any]]] = {
     "pto": ("pto: on", "seat", {"engine": True, "pto": False}),
     "speed_source": ("speed_source: ground_radar", "seat", {}),
     "measure": ("measure: slope", "yard", {}),
+    "volts": ("volts: bus_4 to bus_2", "panel", {}),
+    "ohms": ("ohms: lamps_plug_6 to frame", "panel", {"key": "off"}),
     "test": ("test: markers", "seat", {}),
     "wait": ("wait: 180 s", "bench", {}),
     "hand_in": ("hand_in:", "bench", {}),

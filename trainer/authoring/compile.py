@@ -48,6 +48,7 @@ from trainer.core.actions import TESTS, WORDS, Action, from_line
 from trainer.core.case import STATIONS, Case, Implement, Paper, Start, Tractor
 from trainer.core.rules import Rule
 from trainer.core.units import micro, milli
+from trainer.core.wiring import Wiring
 
 RULES_FILE = "rules.yaml"
 STEPS_FILE = "steps.yaml"
@@ -375,6 +376,11 @@ def _case(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFil
         engine_work_rev_min=job.engine_work_rev_min,
         fit_paper=job.fit_paper.text,
         limits=job.limits,
+        wiring=Wiring(
+            supply_v=tractor.tractor.supply_volt,
+            power_a=implement.implement.bus_current_a,
+            lamps_a=implement.implement.lighting_current_a,
+        ),
     )
 
 

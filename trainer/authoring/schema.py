@@ -471,6 +471,7 @@ _QUANTA: dict[str, tuple[str, float]] = {
     "mn": ("N", 1e3),
     "kg": ("kg", 1.0),
     "mv": ("V", 1e3),
+    "mohm": ("ohm", 1e3),
     "mc": ("°C", 1e3),
     "count": ("1", 1.0),
 }

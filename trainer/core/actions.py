@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import NamedTuple
 
+from trainer.core.wiring import PROBED
+
 
 @dataclass(frozen=True, slots=True)
 class Action:
@@ -564,6 +566,26 @@ WORDS: dict[str, Word] = {
             busy_s=6,
             says="measure with the tool for it, where it can be measured",
             example="measure: bar_height",
+        ),
+        Word(
+            "volts",
+            PROBED,
+            "to",
+            PROBED,
+            stations=("panel",),
+            busy_s=6,
+            says="read the meter on volts from one pin of a socket or plug to another, or to the frame",
+            example="volts: bus_4 to bus_2",
+        ),
+        Word(
+            "ohms",
+            PROBED,
+            "to",
+            PROBED,
+            stations=("panel",),
+            busy_s=6,
+            says="read the meter on ohms between two pins; it tells nothing while they have power",
+            example="ohms: bus_8 to bus_9",
         ),
         Word(
             "test",

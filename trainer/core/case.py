@@ -13,6 +13,7 @@ from typing import Protocol
 
 from trainer.core.hydraulics import Line, Oil
 from trainer.core.linkage import Linkage
+from trainer.core.wiring import Wiring
 
 STATIONS = ("yard", "seat", "panel", "hitch", "implement", "bench")
 STATION_M = {
@@ -470,6 +471,8 @@ class Case:
     fit_paper: str = "hitch_card"
     """The paper that must have been read before the fit counts as checked."""
     limits: Limits = field(default_factory=Limits)
+    wiring: Wiring = field(default_factory=Wiring)
+    """The wires between the two machines as they are found: sound, unless something is wrong with them."""
     hose_by_role: dict[tuple[int, str], int] = field(init=False, repr=False, compare=False)
     """(function, role) -> hose; derived, for the loops that ask every tick."""
 

@@ -1,14 +1,16 @@
-"""Plugs between tractor and implement: pin tables, bus termination, wire and pin drops, supply after key off.
+"""Plugs between tractor and implement: pin tables, bus termination, wire and pin drops, supply after key off,
+and the voltages and resistances of any circuit of resistors.
 
 Volts, amperes, ohms, metres, seconds. Each row and figure carries its standing.
 """
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 _FOOT_M: Final = 0.3048
-_TERMINATOR_OHM: Final = 120.0
+TERMINATOR_OHM: Final = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,7 @@ def termination_ohm(ends: int) -> float:
     """
     if ends < 0:
         raise ValueError("a bus has no fewer than no ends")
-    return _TERMINATOR_OHM / ends if ends else math.inf
+    return TERMINATOR_OHM / ends if ends else math.inf
 
 
 def supply_hold_s(minimum_hold_s: float, save_time_s: float, cap_s: float) -> float:
@@ -158,3 +160,147 @@ def supply_hold_s(minimum_hold_s: float, save_time_s: float, cap_s: float) -> fl
     # A save that ends with a hold, give or take a rounding error, does not ask for another.
     holds = max(1, math.ceil(save_time_s / minimum_hold_s - 1e-9))
     return min(cap_s, holds * minimum_hold_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A resistor between two nodes of a circuit, with a source in it where `emf_v` is not nought.
+
+    With no current through it, `start` stands `emf_v` above `end`. Nought ohm ties the nodes together and
+    takes no source; infinite ohm is an open wire.
+    """
+
+    start: str
+    end: str
+    resistance_ohm: float
+    emf_v: float = 0.0
+
+
+def node_voltages_v(
+    branches: Sequence[Branch], held_v: Mapping[str, float], injected_a: Mapping[str, float] | None = None
+) -> dict[str, float]:
+    """Return the voltage in V of every node of a resistive circuit (nodal analysis, Kirchhoff's laws).
+
+    `held_v` are nodes whose voltage is given, `injected_a` currents in A put into nodes from outside. A part
+    of the circuit that no held node reaches floats: its first node is taken as nought. Raises ValueError for
+    a resistance below nought, a source without resistance, or two held nodes of unlike voltage tied together.
+
+    >>> ladder = [Branch("plus", "pin", 0.5), Branch("pin", "frame", 12.0 / 4.2)]
+    >>> round(node_voltages_v(ladder, {"plus": 12.6, "frame": 0.0})["pin"], 1)
+    10.7
+    """
+    parent: dict[str, str] = {}
+
+    def root(node: str) -> str:
+        parent.setdefault(node, node)
+        while parent[node] != node:
+            node = parent[node]
+        return node
+
+    for node in (*held_v, *(injected_a or {})):
+        root(node)
+    for branch in branches:
+        first, second = root(branch.start), root(branch.end)
+        if branch.resistance_ohm < 0.0:
+            raise ValueError(f"{branch.resistance_ohm} ohm is no resistance")
+        if branch.resistance_ohm == 0.0:
+            if branch.emf_v:
+                raise ValueError("a source needs some resistance in its branch")
+            parent[second] = first
+    known: dict[str, float] = {}
+    for node, volts in held_v.items():
+        if known.setdefault(root(node), volts) != volts:
+            raise ValueError(f"{node} is tied to a node held at another voltage")
+    joined = [
+        (root(one.start), root(one.end), 1.0 / one.resistance_ohm, one.emf_v)
+        for one in branches
+        if 0.0 < one.resistance_ohm < math.inf and root(one.start) != root(one.end)
+    ]
+    _hold_what_floats(list(dict.fromkeys(root(node) for node in parent)), joined, known)
+    unknown = [node for node in dict.fromkeys(root(node) for node in parent) if node not in known]
+    place = {node: index for index, node in enumerate(unknown)}
+    matrix = [[0.0] * (len(unknown) + 1) for _ in unknown]
+    for node, current in (injected_a or {}).items():
+        if root(node) in place:
+            matrix[place[root(node)]][-1] += current
+    for start, end, siemens, emf in joined:
+        for here, there, lift in ((start, end, emf), (end, start, -emf)):
+            if here in place:
+                row = matrix[place[here]]
+                row[place[here]] += siemens
+                row[-1] += siemens * lift
+                if there in place:
+                    row[place[there]] -= siemens
+                else:
+                    row[-1] += siemens * known[there]
+    solved = _solve_linear(matrix)
+    known.update(zip(unknown, solved, strict=True))
+    return {node: known[root(node)] for node in parent}
+
+
+def _hold_what_floats(
+    nodes: list[str], joined: list[tuple[str, str, float, float]], known: dict[str, float]
+) -> None:
+    """Give each part of a circuit that no known node reaches a node of its own at nought."""
+    beside: dict[str, list[str]] = {node: [] for node in nodes}
+    for start, end, _, _ in joined:
+        beside[start].append(end)
+        beside[end].append(start)
+    reached: set[str] = set()
+    for node in (*list(known), *nodes):
+        if node in reached:
+            continue
+        known.setdefault(node, 0.0)
+        waiting = [node]
+        while waiting:
+            here = waiting.pop()
+            if here not in reached:
+                reached.add(here)
+                waiting.extend(beside[here])
+
+
+def _solve_linear(matrix: list[list[float]]) -> list[float]:
+    """The unknowns of a square set of equations, right sides in the last column (Gauss, largest pivot)."""
+    size = len(matrix)
+    for column in range(size):
+        size_there = [abs(row[column]) for row in matrix[column:]]
+        pivot = column + size_there.index(max(size_there))
+        matrix[column], matrix[pivot] = matrix[pivot], matrix[column]
+        top = matrix[column]
+        for row in matrix[column + 1 :]:
+            share = row[column] / top[column]
+            if share:
+                for index in range(column, size + 1):
+                    row[index] -= share * top[index]
+    found = [0.0] * size
+    for place in range(size - 1, -1, -1):
+        line = matrix[place]
+        rest = math.fsum(line[index] * found[index] for index in range(place + 1, size))
+        found[place] = (line[-1] - rest) / line[place]
+    return found
+
+
+def resistance_ohm(branches: Sequence[Branch], start: str, end: str) -> float:
+    """Return the resistance in ohm between two nodes of a circuit, sources dead; infinite where open.
+
+    >>> ends = [Branch("high", "low", 120.0), Branch("high", "low", 120.0)]
+    >>> resistance_ohm(ends, "high", "low"), resistance_ohm(ends[:1], "high", "low")
+    (60.0, 120.0)
+    >>> resistance_ohm([], "high", "low")
+    inf
+    """
+    dead = [Branch(one.start, one.end, one.resistance_ohm) for one in branches]
+    beside: dict[str, list[str]] = {start: [], end: []}
+    for one in dead:
+        if one.resistance_ohm < math.inf:
+            beside.setdefault(one.start, []).append(one.end)
+            beside.setdefault(one.end, []).append(one.start)
+    reached, waiting = {start}, [start]
+    while waiting:
+        for node in beside[waiting.pop()]:
+            if node not in reached:
+                reached.add(node)
+                waiting.append(node)
+    if end not in reached:
+        return math.inf
+    return node_voltages_v(dead, {end: 0.0}, {start: 1.0})[start]

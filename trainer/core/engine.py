@@ -15,30 +15,35 @@ driven only along the line of the hitch.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from trainer.core import towing
+from trainer.core import towing, wiring
 from trainer.core.actions import WORDS, Action, Event
 from trainer.core.case import BETWEEN, STATION_M, Case
 from trainer.core.drawbar import stub_rev_min, tongue_fits, tongue_off_um
-from trainer.core.motion import advance
+from trainer.core.motion import advance, with_page
 from trainer.core.readings import (
+    bus_ends_mohm,
+    bus_mohm,
     fan_rev_min,
     handed_in,
     hangs,
     held,
     highest_pa,
+    lamps_bright,
     lies,
     lines_on,
+    metered_mohm,
     page_up,
     parts_up,
     pitch_urad,
-    plug_home,
     raised,
     readings,
     standing,
     supply_hold_ticks,
+    wires,
 )
 from trainer.core.refusals import legal
 from trainer.core.state import State, Working, digest, replace
@@ -62,7 +67,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
         3,
         (
             "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
-            "their locks"
+            "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
+            "of the wiring between the machines"
         ),
     ),
 )
@@ -319,8 +325,7 @@ def _brake(case: Case, s: State, a: Action, t: Telling) -> State:
 def _key(case: Case, s: State, a: Action, t: Telling) -> State:
     if a.thing == "on":
         t.note("key", "on")
-        page = s.tick + ticks(case.implement.boot_s) if plug_home(case, s, "bus") else -1
-        return replace(s, key="on", key_off_tick=-1, page_tick=page)
+        return with_page(case, replace(s, key="on", key_off_tick=-1, page_tick=-1))
     if s.key == "on":
         t.tell("key_off", "", case.goal)
         until = s.tick + supply_hold_ticks(case, s)
@@ -570,16 +575,13 @@ def _uncouple(case: Case, s: State, a: Action, t: Telling) -> State:
 def _plug(case: Case, s: State, a: Action, t: Telling) -> State:
     plug, socket = case.plug(a.thing), case.socket(a.place)
     t.tell("plugged", a.thing, a.place)
-    at = _put(s.plug_at, plug, socket)
-    booted = s.key == "on" and case.implement.plugs[plug].role == "bus"
-    page = s.tick + ticks(case.implement.boot_s) if booted else s.page_tick
-    return replace(
+    home = replace(
         s,
-        plug_at=at,
-        page_tick=page,
+        plug_at=_put(s.plug_at, plug, socket),
         plug_stored=_put(s.plug_stored, plug, False),
         routed=_put(s.routed, len(s.hose_at) + plug, False),
     )
+    return with_page(case, home) if case.implement.plugs[plug].role == "bus" else home
 
 
 def _unplug(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -680,22 +682,44 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
         "fan_speed": ("fan_rev_min", fan_rev_min(case, s)),
         "flow": ("flow_mm3_s", max((abs(work.flow_mm3_s) for work in s.works), default=0)),
         "oil_temperature": ("oil_mc", s.oil_mc),
-        "supply_volts": ("supply_mv", taken["supply_mv"]),
-        "bus_ohms": ("bus_mohm", 60_000 if plug_home(case, s, "bus") else 120_000),
+        "supply_volts": ("supply_mv", milli(wiring.volts(case.wiring, wires(case, s), "bus_4", "bus_2"))),
+        "bus_ohms": ("bus_mohm", bus_mohm(case, s)),
         "tongue_height": ("eye_um", taken["eye_um"]),
         "tongue_pitch": ("pitch_urad", pitch_urad(case, s)),
         "overlap": ("overlap_um", taken["overlap_um"]),
     }[a.thing]
     t.note("measured", a.thing, "", **{value[0]: value[1]})
+    if a.thing == "bus_ohms" and wiring.powered(wires(case, s)):
+        t.tell("ohms_live", "bus_8", "bus_9", shown_mohm=value[1])
+    return s
+
+
+def _volts(case: Case, s: State, a: Action, t: Telling) -> State:
+    between = milli(wiring.volts(case.wiring, wires(case, s), a.thing, a.place))
+    t.note("volts_read", a.thing, a.place, between_mv=between)
+    return s
+
+
+def _ohms(case: Case, s: State, a: Action, t: Telling) -> State:
+    moment = wires(case, s)
+    between = wiring.ohms(case.wiring, moment, a.thing, a.place)
+    if wiring.powered(moment):
+        t.tell("ohms_live", a.thing, a.place, shown_mohm=metered_mohm(between))
+    elif math.isinf(between):
+        t.note("ohms_open", a.thing, a.place, between_mohm=metered_mohm(between))
+    else:
+        t.note("ohms_read", a.thing, a.place, between_mohm=metered_mohm(between))
     return s
 
 
 def _test(case: Case, s: State, a: Action, t: Telling) -> State:
     index = case.function(a.thing)
     if a.thing == "lights":
-        good, values = s.key == "on" and plug_home(case, s, "lighting"), {"lights_count": int(s.key == "on")}
+        bright = lamps_bright(case, s)
+        good, values = s.key == "on" and bright == len(case.wiring.lamps_fed), {"lights_count": bright}
     elif a.thing == "bus":
-        good, values = page_up(case, s), {"page_count": int(page_up(case, s))}
+        good = page_up(case, s) and wiring.bus_talks(case.wiring, True)
+        values = {"page_count": int(page_up(case, s)), "bus_ends_mohm": bus_ends_mohm(case, s)}
     else:
         good, values = _function_good(case, s, index)
     t.tell("tested", a.thing, "good" if good else "not_good", **values)
@@ -788,6 +812,8 @@ _DEEDS: dict[str, Callable[[Case, State, Action, Telling], State]] = {
     "pto": _pto,
     "speed_source": _speed_source,
     "measure": _measure,
+    "volts": _volts,
+    "ohms": _ohms,
     "test": _test,
     "wait": _wait,
     "hand_in": _hand_in,

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from trainer.core import circuits
+from trainer.core import circuits, wiring
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
 from trainer.core.drawbar import stub_rev_min, tongue_off_um
-from trainer.core.readings import lies, pin_height_um, plumbing, raised, supply_live
+from trainer.core.readings import ecu_live, lies, pin_height_um, plumbing, raised, supply_live, wires
 from trainer.core.state import State, Working, replace
 from trainer.core.towing import STRUCK_M
-from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, whole
+from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, ticks, whole
 
 Tell = Callable[..., None]
 
@@ -53,6 +53,7 @@ def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) 
     s = _tractor(case, s, see, tell)
     s = _hitch(case, s, see, tell)
     s = _oil(case, s, see, tell)
+    s = _control_unit(case, s, see, tell)
     if s.key != "on" and any(lever != "block" for lever in s.levers) and not supply_live(s):
         # Electric sections spring back to centre when their supply falls.
         s = replace(s, levers=("block",) * len(s.levers))
@@ -64,6 +65,26 @@ def advance(case: Case, state: State, see: Callable[[State], None], tell: Tell) 
         s = replace(s, ended="out of time")
     # What only waits for its time (busy hands, a supply that holds) is seen to once a second anyway.
     return s if s == quiet else replace(s, moving=True)
+
+
+def with_page(case: Case, s: State) -> State:
+    """The state with the implement's control unit on its way up where it has just got what it needs."""
+    if s.key != "on" or not ecu_live(case, s):
+        return s
+    return replace(s, page_tick=s.tick + ticks(case.implement.boot_s))
+
+
+def _control_unit(case: Case, s: State, see: Callable[[State], None], tell: Tell) -> State:
+    """A control unit that loses its voltage or its bus begins anew as soon as it has them back."""
+    if s.key != "on":
+        return s
+    if s.page_tick < 0:
+        return with_page(case, s)
+    if ecu_live(case, s):
+        return s
+    see(s)
+    tell("unit_lost", "", "", ecu_mv=milli(wiring.ecu_v(case.wiring, wires(case, s))))
+    return replace(s, page_tick=-1)
 
 
 def _engine(case: Case, s: State) -> State:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from trainer.core import balance, circuits, drawbar, electrics, hoses, seeding
+from trainer.core import balance, circuits, drawbar, electrics, hoses, seeding, wiring
 from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
 from trainer.core.case import STATION_M, Case
@@ -49,9 +49,87 @@ def plug_home(case: Case, state: State, role: str) -> bool:
     )
 
 
+def wires(case: Case, state: State) -> wiring.Moment:
+    """What is plugged in and switched on between the two machines."""
+    return wiring.Moment(
+        bus_home=plug_home(case, state, "bus"),
+        lamps_home=plug_home(case, state, "lighting"),
+        supply_on=supply_live(state),
+        key_on=state.key == "on",
+        working=any(work.course in ("driven", "reversed") for work in state.works),
+    )
+
+
+def connectors(case: Case) -> tuple[str, ...]:
+    """Sockets and plugs between the two machines on whose pins a meter can be held, as in `wiring.PROBED`."""
+    sockets = {"lamps" if "seven" in socket.form else "bus" for socket in case.tractor.sockets}
+    plugs = {"lamps_plug" if plug.role == "lighting" else "bus_plug" for plug in case.implement.plugs}
+    return tuple(name for name in ("bus", "bus_plug", "lamps", "lamps_plug") if name in sockets | plugs)
+
+
+def ecu_live(case: Case, state: State) -> bool:
+    """Whether the implement's control unit has the voltage it needs, and both lines of the bus reach it."""
+    moment = wires(case, state)
+    if not moment.bus_home or wiring.ecu_v(case.wiring, moment) < electrics.ECU_RESET_V.value:
+        return False
+    shorted = wiring.bus_ends_ohm(case.wiring, True) < 0.5 * electrics.termination_ohm(2)
+    return wiring.bus_reaches(case.wiring) and not shorted
+
+
+def control_fed(case: Case, state: State) -> bool:
+    """Whether markers and frame control have the voltage they need on the lighting plug."""
+    moment = wires(case, state)
+    found = wiring.lamp_v(case.wiring, moment, wiring.LAMPS_PINS) if moment.lamps_home else 0.0
+    return found >= electrics.ECU_RESET_V.value
+
+
+def bus_fed(case: Case, state: State) -> bool:
+    """Whether what the bus commands can move: the control unit is up and its motors and valves have voltage."""
+    if not ecu_live(case, state):
+        return False
+    return wiring.power_v(case.wiring, wires(case, state)) >= electrics.ECU_RESET_V.value
+
+
+def lamps_bright(case: Case, state: State) -> int:
+    """How many of the lamps that are fed are seen to be bright."""
+    moment = wires(case, state)
+    if not moment.lamps_home:
+        return 0
+    found = [wiring.lamp_v(case.wiring, moment, pin) for pin in case.wiring.lamps_fed]
+    return len([volts for volts in found if volts >= wiring.LAMP_DIM_V])
+
+
+def bus_mohm(case: Case, state: State) -> int:
+    """What a meter reads from one line of the bus to the other at the tractor's socket."""
+    return metered_mohm(wiring.ohms(case.wiring, wires(case, state), "bus_8", "bus_9"))
+
+
+def bus_ends_mohm(case: Case, state: State) -> int:
+    """What ends the bus, seen from the tractor as it would be with all power off."""
+    return metered_mohm(wiring.bus_ends_ohm(case.wiring, plug_home(case, state, "bus")))
+
+
+def metered_mohm(ohms: float) -> int:
+    """A reading of the meter on ohms, to its four figures; its full range where it shows an open wire.
+
+    >>> metered_mohm(59.760599), metered_mohm(math.inf)
+    (59760, 20000000000)
+    """
+    shown = milli(min(ohms, wiring.OVER_RANGE_OHM))
+    coarse = 10 ** max(0, len(str(shown)) - 4)
+    return int((shown + coarse // 2) // coarse * coarse)
+
+
+def _supply_mv(case: Case, state: State) -> int:
+    """Highest voltage at the socket of the bus: what an arc would draw on."""
+    moment, read = wires(case, state), wiring.volts
+    pairs = (("bus_3", "bus_1"), ("bus_4", "bus_2"))
+    return max(milli(read(case.wiring, moment, plus, minus)) for plus, minus in pairs)
+
+
 def page_up(case: Case, state: State) -> bool:
     """Whether the implement's page is up on the terminal."""
-    return 0 <= state.page_tick <= state.tick and state.key == "on" and plug_home(case, state, "bus")
+    return 0 <= state.page_tick <= state.tick and state.key == "on" and ecu_live(case, state)
 
 
 def plumbing(case: Case, state: State) -> circuits.Plumbing:
@@ -72,8 +150,8 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
         levers=state.levers,
         dials=tuple([dial / 1000.0 for dial in state.dials_milli]),
         valves_live=live,
-        controls_live=live and plug_home(case, state, "lighting"),
-        bus_live=live and plug_home(case, state, "bus"),
+        controls_live=control_fed(case, state),
+        bus_live=bus_fed(case, state),
         speeds_rad_s=tuple([1.0 if work.speed_mrad_s else 0.0 for work in state.works]),
         strokes=tuple(strokes),
         locked=state.lift_locked,
@@ -315,7 +393,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "brake_off_count": int(not state.brake),
         "key_in_count": int(state.key != "out"),
         "key_off_ms": off_ms,
-        "supply_mv": milli(case.tractor.supply_volt) if supply_live(state) else 0,
+        "supply_mv": _supply_mv(case, state),
         "hitch_um": state.hitch_um,
         "hook_over_um": state.hitch_um - (pin_height_um(case, state) - _HOOK_CLEARANCE_UM),
         "front_permille": front_permille(case, state.ballast_kg, state.drawbar_reach_um / 1e6),
@@ -369,6 +447,9 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "guard_missing_count": int(not state.shaft_guard),
         "part_held_kg": parts_held_kg(case, state),
         "unlocked_count": len(parts_up(case, state)),
+        "ecu_mv": milli(wiring.ecu_v(case.wiring, wires(case, state))),
+        "bus_ends_mohm": bus_ends_mohm(case, state),
+        "dim_lamps_count": len(case.wiring.lamps_fed) - lamps_bright(case, state),
     }
 
 

@@ -16,6 +16,7 @@ from trainer.core.case import STATIONS, Case
 from trainer.core.readings import (
     OUT_OF_REACH_URAD,
     clear_um,
+    connectors,
     hangs,
     hose_short_um,
     lines_on,
@@ -135,6 +136,14 @@ def _check_measure(case: Case, state: State, action: Action) -> Refusal | None:
     if of_a_tongue and not case.implement.drawn:
         return Refusal("not_on_this_machine")
     return None if state.station in where else Refusal("not_measured_here")
+
+
+def _check_meter(case: Case, state: State, action: Action) -> Refusal | None:
+    for name in (action.thing, action.place):
+        connector, _, _ = name.rpartition("_")
+        if connector and connector not in connectors(case):
+            return Refusal("no_such_plug")
+    return Refusal("same_pin") if action.thing == action.place else None
 
 
 def _check_engine(case: Case, state: State, action: Action) -> Refusal | None:
@@ -373,6 +382,8 @@ _CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
     "go": _check_go,
     "look": _check_look,
     "measure": _check_measure,
+    "volts": _check_meter,
+    "ohms": _check_meter,
     "engine": _check_engine,
     "throttle": _check_throttle,
     "hitch": _check_hitch,

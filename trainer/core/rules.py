@@ -62,6 +62,7 @@ SHOWN: dict[tuple[str, str], tuple[int, int]] = {
     ("mn", "N"): (1, 1_000),
     ("kg", "kg"): (1, 1),
     ("mv", "V"): (1, 1_000),
+    ("mohm", "ohm"): (1, 1_000),
     ("mc", "degC"): (1, 1_000),
     ("count", "1"): (1, 1),
 }

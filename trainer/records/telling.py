@@ -14,6 +14,7 @@ from trainer.core.actions import WORDS, Action, Event, Refusal, amount_text
 from trainer.core.attempt import Attempt
 from trainer.core.case import Case
 from trainer.core.rules import Finding
+from trainer.core.wiring import PROBED
 from trainer.lang import Texts
 
 _KINDS: Final[Mapping[str, tuple[str, float, int | None]]] = {
@@ -57,6 +58,9 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
         known.setdefault(site.name, site.title)
     if name in known:
         return known[name]
+    if name in PROBED:
+        connector, _, number = name.rpartition("_")
+        return texts.say(f"pins.{connector}", number=number) if connector else texts.say(f"pins.{name}")
     for key in (f"cli.stations.{name}", f"names.{name}"):
         if texts.has(key):
             return texts.say(key)

@@ -31,6 +31,7 @@ from trainer.scene.palette import (
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
 from trainer.scene.stations.hands import Handwork, Held, Place, Spot, Tool, meter
+from trainer.scene.stations.pins import Pins
 
 RAIL_Y = 590.0
 _ROOT_Y = 720.0
@@ -103,6 +104,7 @@ class Panel(Handwork):
         self._reading: tuple[Place, str, float, float] | None = None
         self._seen_events = 0
         self._knob = "supply_volts"
+        self._pins = Pins(self)
         self._rubbed: tuple[str, float] = ("", 0.0)
         self._lean = 0.0
         self._last_hand: Place = (0.0, 0.0)
@@ -240,6 +242,8 @@ class Panel(Handwork):
     # --- spots --------------------------------------------------------------------------------------------
 
     def spots(self) -> list[Spot]:
+        if self._pins.shown:
+            return self._pins.spots()
         case = self.yard.case
         taken = self._taken_ports()
         result: list[Spot] = []
@@ -300,7 +304,10 @@ class Panel(Handwork):
         result += self.tray_spots(_TOOLS, "panel")
         x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
         result.append(
-            Spot("meter:knob", (x + 12, y - 22, 28, 28), self.word("panel.meter_knob"), tap=self._turn_knob)
+            Spot("meter:knob", (x + 12, y - 22, 28, 28), self.word("panel.meter_knob"), tap=self.turn_knob)
+        )
+        result.append(
+            Spot("meter:pins", (x - 42, y + 36, 84, 30), self.word("panel.pins_open"), tap=self._pins.open)
         )
         result += self.lift_spots(*_FENDER)
         result.append(
@@ -321,7 +328,12 @@ class Panel(Handwork):
         function = case.implement.functions[hose.function]
         return self.word(f"panel.role_{hose.role}", function=function.title)
 
-    def _turn_knob(self) -> None:
+    @property
+    def on_ohms(self) -> bool:
+        """Whether the meter's knob stands on ohms."""
+        return self._knob == "bus_ohms"
+
+    def turn_knob(self) -> None:
         self._knob = "bus_ohms" if self._knob == "supply_volts" else "supply_volts"
 
     def _end_box(self, end: _End) -> tuple[float, float, float, float]:
@@ -341,6 +353,7 @@ class Panel(Handwork):
 
     def enter(self) -> None:
         super().enter()
+        self._pins.close()
         self._seen_events = len(self.yard.attempt.events)
         for end in self._ends.values():
             if not end.shaft:
@@ -350,6 +363,12 @@ class Panel(Handwork):
             self._ropes.step(1 / 30)
         self._trying.clear()
         self._drops.clear()
+
+    def _key(self, event: pygame.event.Event) -> bool:
+        if event.key == pygame.K_ESCAPE and self._pins.shown:
+            self._pins.close()
+            return True
+        return super()._key(event)
 
     def taken(self, held: Held) -> None:
         self._last_hand = held.at
@@ -534,6 +553,8 @@ class Panel(Handwork):
             for name, (port, _) in list(self._trying.items()):
                 self._recoil = (name, self._places[port], now)
                 del self._trying[name]
+        elif event.kind in ("volts_read", "ohms_read", "ohms_open", "ohms_live"):
+            self._pins.show(event)
         elif event.kind == "measured" and self._reading is not None and event.values:
             at, thing, _, _ = self._reading
             self._reading = (at, thing, now + _SHOWN_S, float(event.values[0][1]))
@@ -572,6 +593,8 @@ class Panel(Handwork):
         self.hover_box(surface)
         self._draw_effects(surface)
         self._draw_held(surface)
+        if self._pins.shown:
+            self._pins.draw(surface)
         self.draw_setting(surface)
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
@@ -603,7 +626,9 @@ class Panel(Handwork):
         knob = self.tray_at[0] + 26, self.tray_at[1] + 5 * self.tray_step[1] - 8
         pygame.draw.aacircle(surface, INK, self.view.at(*knob), self.px(12))
         pygame.draw.aacircle(surface, SAND[4], self.view.at(*knob), self.px(10))
-        self.text(surface, "Ω" if self._knob == "bus_ohms" else "V", knob, 13, INK, True)
+        self.text(surface, "Ω" if self.on_ohms else "V", knob, 13, INK, True)
+        x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
+        self.plate(surface, self.word("panel.pins_short"), (x, y + 51), 13)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
         surface.blit(self.layer("ground", "panel", self._paint_ground, opaque=True), (0, 0))
