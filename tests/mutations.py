@@ -367,13 +367,37 @@ FAULTS = (
         "electrics",
         ("one conductor for two", "conductors: int = 2", "conductors: int = 1"),
         ("feet for metres", "1.588 / (1000 * _FOOT_M)", "1.588 / 1000"),
-        ("terminators in a row", "_TERMINATOR_OHM / ends if ends", "_TERMINATOR_OHM * ends if ends"),
+        ("terminators in a row", "TERMINATOR_OHM / ends if ends", "TERMINATOR_OHM * ends if ends"),
         (
             "voltage over the pin",
             "supply_v * load_ohm / (load_ohm + series_ohm)",
             "supply_v * series_ohm / (load_ohm + series_ohm)",
         ),
         ("no cap on the hold", "return min(cap_s, holds * minimum_hold_s)", "return holds * minimum_hold_s"),
+        ("ohms for siemens", "1.0 / one.resistance_ohm, one.emf_v)", "one.resistance_ohm, one.emf_v)"),
+        ("a node without its neighbour", "row[place[there]] -= siemens", "pass"),
+        ("elimination adds", "row[index] -= share * top[index]", "row[index] += share * top[index]"),
+    ),
+    *faults_of(
+        "wiring",
+        (
+            "contact left out",
+            '"bus_plug_{pin}", wiring.bus_contact_ohm',
+            '"bus_plug_{pin}", wiring.bus_feed_ohm',
+        ),
+        ("lamps grounded on pin 3", "pin == electrics.SEVEN_PIN_GROUND", "pin == electrics.ISO_1724_GROUND"),
+        ("load by its current squared", "_LAMP_V / current_a if", "_LAMP_V / current_a**2 if"),
+        (
+            "ends of one machine twice",
+            '(wiring.terminators_implement, "high_far"',
+            '(wiring.terminators_tractor, "high_far"',
+        ),
+        (
+            "twice the rest voltage",
+            "rest_v = electrics.RECESSIVE_V.value",
+            "rest_v = 2.0 * electrics.RECESSIVE_V.value",
+        ),
+        ("ground on a supply pin", "2: FRAME, 7: FRAME", "3: FRAME, 7: FRAME"),
     ),
     *faults_of(
         "seeding",

@@ -281,6 +281,16 @@ def behind_resistance_v(supply: float, series_ohm: float, load_ohm: float) -> fl
     return float(found[0])
 
 
+def bridge_ohm(first: float, second: float, third: float, fourth: float, across: float) -> float:
+    """Resistance end to end of a bridge: two upper arms, two lower ones, and what joins their middles."""
+    matrix = [
+        [1 / first + 1 / second, -1 / first, -1 / second],
+        [-1 / first, 1 / first + 1 / third + 1 / across, -1 / across],
+        [-1 / second, -1 / across, 1 / second + 1 / fourth + 1 / across],
+    ]
+    return float(solve(matrix, [1.0, 0.0, 0.0])[0])
+
+
 def ends_joined_ohm(ends: int) -> float:
     """Voltage between two lines joined by resistors of 120 ohm, for one ampere sent through all of them."""
     # Unknown: the voltage and the current through each.

@@ -176,6 +176,11 @@ AGAIN: dict[str, Callable[[], float]] = {
     ),
     # wiring, seeding
     "lamps behind a quarter of an ohm": lambda: oracles.behind_resistance_v(13.2, 0.25, 12.0 / 6.0),
+    "meter over that ground pin itself": lambda: 12.6 - oracles.behind_resistance_v(12.6, 0.5, 12.0 / 4.2),
+    "drive of 24 A on PWR behind 0.1 ohm in each cable": lambda: oracles.behind_resistance_v(
+        12.0, 0.2, 12.0 / 24.0
+    ),
+    "a bridge of five resistors, end to end": lambda: oracles.bridge_ohm(10, 20, 30, 40, 50),
     "four ends on a bus": lambda: oracles.ends_joined_ohm(4),
     "an acre": lambda: scipy.constants.acre,
 }

@@ -26,7 +26,7 @@ from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_as
 from trainer.authoring.source import ListNode, MapNode, Place, Scalar
 from trainer.content import content_root
-from trainer.core import balance, driveline, electrics, hoses, hydraulics, linkage, seeding
+from trainer.core import balance, driveline, electrics, hoses, hydraulics, linkage, seeding, wiring
 
 PHYSICS: Final[Mapping[str, ModuleType]] = MappingProxyType(
     {
@@ -35,6 +35,7 @@ PHYSICS: Final[Mapping[str, ModuleType]] = MappingProxyType(
         "balance": balance,
         "driveline": driveline,
         "electrics": electrics,
+        "wiring": wiring,
         "seeding": seeding,
         "hoses": hoses,
     }

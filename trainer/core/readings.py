@@ -84,7 +84,7 @@ def control_fed(case: Case, state: State) -> bool:
 
 
 def bus_fed(case: Case, state: State) -> bool:
-    """Whether what the bus commands can move: the control unit is up and its motors and valves have voltage."""
+    """Whether what the bus commands can move: control unit up, its motors and valves with voltage."""
     if not ecu_live(case, state):
         return False
     return wiring.power_v(case.wiring, wires(case, state)) >= electrics.ECU_RESET_V.value

@@ -98,7 +98,7 @@ def with_ohm(wiring: Wiring, where: str, pin: int, series_ohm: float) -> Wiring:
 
     Raises ValueError for a pin the connector has not, or a resistance below nought.
     """
-    ohms: tuple[float, ...] = getattr(wiring, where)
+    pin, ohms = int(pin), getattr(wiring, where)
     if not 1 <= pin <= len(ohms):
         raise ValueError(f"the connector has pins 1 to {len(ohms)}, no pin {pin}")
     if not series_ohm >= 0.0:
@@ -155,7 +155,7 @@ def _bus(wiring: Wiring, moment: Moment, branches: list[Branch]) -> None:
         (wiring.terminators_tractor, "high", "low"),
         (wiring.terminators_implement, "high_far", "low_far"),
     ):
-        branches.extend([Branch(high, low, electrics.TERMINATOR_OHM)] * count)
+        branches.extend([Branch(high, low, electrics.TERMINATOR_OHM)] * int(count))
     branches.append(Branch("high_far", "low_far", wiring.bus_short_ohm))
     if on:
         _rest_voltage(branches, FRAME, "high", "low")
