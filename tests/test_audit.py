@@ -38,14 +38,13 @@ def test_harm_is_caught_and_safe_orders_earn_nothing(name: str, pool: ProcessPoo
     assert len(report.safe) == RUNS
     assert len(report.unsafe) == RUNS
     assert len({run.actions for run in report.wrong}) == len(report.wrong)
-    # What hurts is told when it happens; stands taken too early are told with the lift before or the chocks
-    # after them, which have rules of their own.
+    # What hurts is told when it happens.
     late = [
         name
         for name, (harm, met, _, near) in report.by_criterion().items()
         if harm in audit.WEIGHTS and near < met
     ]
-    assert set(late) <= {"support_taken"}
+    assert late == []
     assert {run.harm for run in report.unsafe} == {criteria.INJURY, criteria.DAMAGE}
 
 

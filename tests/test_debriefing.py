@@ -18,7 +18,9 @@ COUPLE = load_job("first-week/couple")
 
 @cache
 def drain_left_off() -> Attempt:
-    return play_items(COUPLE.case, COUPLE.rules, COUPLE.slip("drain_left_off").items)
+    """Without the case drain, and with a coupler that was not wiped: two mistakes."""
+    items = [item for item in COUPLE.slip("drain_left_off").items if item.line != "wipe: fan_pressure"]
+    return play_items(COUPLE.case, COUPLE.rules, items)
 
 
 @cache
@@ -40,9 +42,9 @@ def test_what_follows_comes_behind_its_root_with_the_roots_number() -> None:
     attempt = drain_left_off()
     told = {each.number: each.follows for each in debriefing.turns(attempt.findings)}
     assert sorted(told) == list(range(1, len(attempt.findings) + 1))
-    root = number_of(attempt, "case_pressure")
+    root = number_of(attempt, "drain_not_first")
     assert told[root] == 0
-    assert told[number_of(attempt, "seal_blown")] == root
+    assert told[number_of(attempt, "case_pressure")] == root
     order = list(told)
     for number, follows in told.items():
         assert not follows or order.index(follows) < order.index(number)
@@ -52,11 +54,11 @@ def test_what_follows_comes_behind_its_root_with_the_roots_number() -> None:
 def test_each_deduction_says_why_it_is_as_high_as_it_is() -> None:
     attempt = drain_left_off()
     rows = debriefing.taken(attempt.case, attempt.score(), attempt.findings, TEXTS)
-    assert [row.rule for row in rows] == ["drain_not_first", "case_pressure"]
-    assert rows[0].why == "marginal"
-    others = ", ".join(str(number) for number in rows[1].numbers[1:])
-    assert rows[1].why == f"critical, the worst of 5: what followed ({others}) is not counted again"
-    assert rows[1].numbers[0] == number_of(attempt, "case_pressure")
+    assert [row.rule for row in rows] == ["drain_not_first", "dirty_coupler"]
+    assert rows[1].why == "marginal"
+    others = ", ".join(str(number) for number in rows[0].numbers[1:])
+    assert rows[0].why == f"critical, the worst of 6: what followed ({others}) is not counted again"
+    assert rows[0].numbers[0] == number_of(attempt, "drain_not_first")
     assert sum(row.points for row in rows) == 100 - attempt.score().points
 
 
@@ -76,20 +78,20 @@ def test_the_printed_debrief_lists_what_follows_under_its_root() -> None:
     with console.capture() as caught:
         print_debrief(console, attempt, TEXTS, "x")
     text = caught.get()
-    root = number_of(attempt, "case_pressure")
+    root = number_of(attempt, "drain_not_first")
     assert "Safety 0  ·  Workmanship −43  ·  Result 0  ·  Time 0" in text
     lines = text.splitlines()
-    head = next(line for line in lines if "Case pressure" in line and line.strip().startswith(str(root)))
-    under = next(line for line in lines if f"followed from {root}: Shaft seal" in line)
-    assert under.index("followed") == head.index("Case pressure") + 4, "indented"
-    assert f"−35: {root}. Case pressure" in text
+    head = next(line for line in lines if "Coupled" in line and line.strip().startswith(str(root)))
+    under = next(line for line in lines if f"followed from {root}: Case pressure" in line)
+    assert under.index("followed") == head.index("Coupled") + 4, "indented"
+    assert f"−35: {root}. Coupled" in text
 
 
 def test_the_page_lists_what_follows_under_its_root_and_every_part() -> None:
     page = pages.render(COUPLE, drain_left_off(), TEXTS)
     root = number_of(drain_left_off(), "case_pressure")
     assert page.count(f"<b>followed from {root}</b>") == 3
-    assert page.count('class="finding fails under"') == 2
+    assert page.count('class="finding fails under"') == 3
     for part in ("Safety", "Workmanship", "Result", "Time"):
         assert f"</b>{part}</div>" in page
     assert "<b>−43</b>Workmanship" in page

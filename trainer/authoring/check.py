@@ -205,11 +205,16 @@ def _all_jobs(checked: dict[str, Job], names: Iterable[str], root: Path | None) 
 
 
 def _rule_faults(jobs: Sequence[Job]) -> Iterator[str]:
-    """A rule guards orders that the trade knows or some job has."""
+    """A rule guards orders that the trade knows or some job has, and follows from rules there are."""
     edges = {name for job in jobs for name, _ in edges_of(job)}.union(*(trade_edges(job) for job in jobs))
     told: set[tuple[str, str]] = set()
     for job in jobs:
+        names = {rule.name for rule in job.rules}
         for rule in job.rules:
+            for cause in rule.follows:
+                if cause not in names and (rule.name, cause) not in told:
+                    told.add((rule.name, cause))
+                    yield f"rule {rule.name} follows {cause}, but there is no rule of that name"
             for edge in rule.guards:
                 if edge not in edges and (rule.name, edge) not in told:
                     told.add((rule.name, edge))

@@ -141,7 +141,8 @@ class Oracle:
             self._mark("support_taken", s, word)
         if word == "unchock":
             self._supports_proved = False
-        if word == "lever" and action.place == "float" and s.engine:
+        # At working height the functions are tried; nobody goes from there to a coupler.
+        if word == "lever" and action.place == "float" and s.engine and s.weight != "ground":
             valve = case.valve(action.thing)
             ports = [i for i, port in enumerate(case.tractor.ports) if port.valve == valve]
             nothing_on = not any(port in s.hose_at for port in ports)

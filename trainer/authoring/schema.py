@@ -96,7 +96,9 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
       standing: practice                # published | book | library | practice | memory | derived
       guards: ["hyd_connect<function_test"]   # orders of two steps it watches over
       once: thing                       # one finding for each thing it concerns (thing) or in all (attempt)
-      follows: [drain_not_first]        # found after one of these, it is told under it and not counted again
+      follows: [drain_not_first unless drain_on]  # found after one of these, it is told under it and not
+                                        # counted again. `unless`: a condition that, once it stands, ends
+                                        # the other mistake; `while`: one that has to stand all the time
 """
 
 from __future__ import annotations
@@ -507,7 +509,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
     source, standing = reader.text("source", longest=300), reader.choice("standing", STANDINGS)
     guards = reader.list_of("guards", _guard, default=())
     once = reader.choice("once", ("thing", "attempt"), default="thing")
-    follows = reader.list_of("follows", Reader.name, default=())
+    causes = reader.list_of("follows", _cause, default=())
     return lambda name: Rule(
         name=name,
         on=on,
@@ -527,7 +529,8 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         harm=harm,
         likely=likely,
         once=once,
-        follows=follows,
+        follows=tuple(cause for cause, _, _ in causes),
+        apart=tuple((cause, condition, wanted) for cause, condition, wanted in causes if condition),
         source=source,
         standing=standing,
         guards=guards,
@@ -566,6 +569,23 @@ def _limit(reader: Reader, bound: str, ending: str) -> tuple[int, int, str]:
     else:
         low = high = reader.quantity(bound, unit)
     return whole(low * per_unit), whole(high * per_unit), ""
+
+
+def _cause(reader: Reader) -> tuple[str, str, bool]:
+    """A rule of which this one is an echo, a condition ('' for none), and how that is once it is over."""
+
+    def convert(text: str) -> tuple[str, str, bool]:
+        words = text.split()
+        rule, joint, condition = words if len(words) == 3 else (*words, "", "", "")[:3]
+        named = rule.replace("_", "").isalnum() and rule.islower()
+        if not named or len(words) not in (1, 3) or joint not in ("", "unless", "while"):
+            raise Refused(f"{quoted(text)} names no mistake", "drain_not_first unless drain_on")
+        if joint and condition not in CONDITIONS:
+            raise Refused(f"{quoted(condition)} is not a condition", nearest(condition, CONDITIONS))
+        return rule, condition, joint == "unless"
+
+    advice = "a rule, such as drain_not_first unless drain_on"
+    return reader.parsed(None, convert, stand_in=("", "", True), advice=advice)
 
 
 def _guard(reader: Reader) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from trainer.core.actions import Action, Event, Refusal
 from trainer.core.case import Case
 from trainer.core.engine import digest, legal, skip, start, step
-from trainer.core.rules import Finding, Rule, judge
+from trainer.core.rules import Finding, Memory, Rule, judge
 from trainer.core.scoring import Score, UnplugWait, grade
 from trainer.core.state import State
 
@@ -38,7 +38,7 @@ class Attempt:
         self.findings: list[Finding] = []
         self.log: list[Entry] = []
         self.wait = UnplugWait()
-        self._found: set[tuple[str, str]] = set()
+        self._memory = Memory()
 
     def do(self, action: Action) -> Refusal | None:
         """Do one action now; it takes one tick and its hands-busy time follows. Refused actions are
@@ -74,7 +74,7 @@ class Attempt:
         twin = Attempt.__new__(Attempt)
         twin.case, twin.rules, twin.state, twin.wait = self.case, self.rules, self.state, self.wait
         twin.events, twin.findings, twin.log = list(self.events), list(self.findings), list(self.log)
-        twin._found = set(self._found)  # noqa: SLF001  a twin is one of us
+        twin._memory = self._memory.copy()  # noqa: SLF001  a twin is one of us
         return twin
 
     def score(self) -> Score:
@@ -87,7 +87,7 @@ class Attempt:
         if not events:
             return
         self.events.extend(events)
-        self.findings.extend(judge(self.rules, events, self.case.goal, self._found))
+        self.findings.extend(judge(self.rules, events, self.case.goal, self._memory))
 
 
 def play(case: Case, rules: Sequence[Rule], actions: Iterable[Action]) -> Attempt:

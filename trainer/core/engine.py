@@ -25,8 +25,10 @@ from trainer.core.case import BETWEEN, STATION_M, Case
 from trainer.core.drawbar import stub_rev_min, tongue_fits, tongue_off_um
 from trainer.core.motion import advance, with_page
 from trainer.core.readings import (
+    at_speed,
     bus_ends_mohm,
     bus_mohm,
+    dials_left,
     fan_rev_min,
     handed_in,
     hangs,
@@ -68,7 +70,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
         (
             "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
             "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
-            "of the wiring between the machines"
+            "of the wiring between the machines; the hand-in tells the flow each dial was left at and "
+            "whether the lamps are plugged in, and a shortage of oil is told at working speed only"
         ),
     ),
 )
@@ -733,8 +736,7 @@ def _function_good(case: Case, s: State, index: int) -> tuple[bool, dict[str, in
     if function.turns:
         speed = whole(work.speed_mrad_s * 60.0 / (2000.0 * 3.141592653589793))
         low, high = whole(function.low_rev_min), whole(function.high_rev_min)
-        fast_enough = s.engine_mrev_min >= milli(case.engine_work_rev_min) - 50_000
-        good = low <= speed <= high and fast_enough and work.course == "driven"
+        good = low <= speed <= high and at_speed(case, s) and work.course == "driven"
         return good, {
             "speed_rev_min": speed,
             "low_rev_min": low,
@@ -752,6 +754,8 @@ def _wait(case: Case, s: State, a: Action, t: Telling) -> State:
 
 
 def _hand_in(case: Case, s: State, a: Action, t: Telling) -> State:
+    for name, valve, values in dials_left(case, s):
+        t.tell("dial_left", name, valve, **values)
     t.tell("handed_in", "", case.goal, **handed_in(case, s))
     for kind, hose, port, values in lies(case, s):
         t.tell(kind, hose, port, **values)

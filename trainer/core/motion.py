@@ -10,7 +10,16 @@ from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
 from trainer.core.drawbar import stub_rev_min, tongue_off_um
-from trainer.core.readings import ecu_live, lies, pin_height_um, plumbing, raised, supply_live, wires
+from trainer.core.readings import (
+    at_speed,
+    ecu_live,
+    lies,
+    pin_height_um,
+    plumbing,
+    raised,
+    supply_live,
+    wires,
+)
 from trainer.core.state import State, Working, replace
 from trainer.core.towing import STRUCK_M
 from trainer.core.units import TICK_S, TICKS_PER_S, micro, milli, mm3, mrad_s, rev_min, ticks, whole
@@ -433,12 +442,19 @@ def _motor_events(
     if work.course == "reversed" and not told & TOLD_BACKWARD:
         tell("motor_reversed", function.name, "", flow_back_mm3_s=abs(work.flow_mm3_s))
         told |= TOLD_BACKWARD
-    told, short = _shortage(function, was, work, told, tell)
+    told, short = _shortage(function, was, work, told, at_speed(case, s), tell)
     return replace(work, told=told, blown=blown, short_ticks=short)
 
 
-def _shortage(function: Function, was: Working, work: Working, told: int, tell: Tell) -> tuple[int, int]:
-    if work.course not in ("driven", "reversed") or abs(work.flow_mm3_s) >= _SHORT_BY * work.asked_mm3_s:
+def _shortage(
+    function: Function, was: Working, work: Working, told: int, fast: bool, tell: Tell
+) -> tuple[int, int]:
+    """Below working speed nobody wonders that all goes slowly: only a shortage at that speed is told."""
+    if (
+        not fast
+        or work.course not in ("driven", "reversed")
+        or abs(work.flow_mm3_s) >= _SHORT_BY * work.asked_mm3_s
+    ):
         return told & ~TOLD_SHORT, 0
     short = min(was.short_ticks + 1, _SHORT_TICKS)
     if short == _SHORT_TICKS and not told & TOLD_SHORT:
@@ -519,7 +535,7 @@ def _cylinder(
         stroke_ms=took,
         told=told,
     )
-    told, short = _shortage(function, was, work, told, tell)
+    told, short = _shortage(function, was, work, told, at_speed(case, s), tell)
     return replace(work, told=told, short_ticks=short)
 
 

@@ -14,7 +14,7 @@ from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
 from trainer.core.case import STATION_M, Case
 from trainer.core.state import State
-from trainer.core.units import TICKS_PER_S, micro, milli, rev_min, ticks, whole
+from trainer.core.units import TICKS_PER_S, micro, milli, mm3, rev_min, ticks, whole
 
 OUT_OF_REACH_URAD = 999_999
 """Pitch reading where the top link cannot reach the mast at all."""
@@ -23,6 +23,12 @@ _PORT_FACES_DEG, _ROOT_FACES_DEG = 0.0, 180.0
 _HOOK_CLEARANCE_UM = 30_000
 _WORKING_OIL_C = 50.0
 """Oil temperature at which the hand-in judges pressures: the middle of the range called good (published)."""
+_SPEED_SHORT_REV_MIN = 50.0
+"""As near to working speed as a throttle is set by hand (common practice)."""
+_DIAL_UNDER, _DIAL_OVER = 0.05, 0.15
+"""How far the flow a dial is set to may lie below and above what a cylinder needs. Below: a tenth of a step
+misread (derived from usual flow tables). Above: some in hand for what cuts in, as where 28.3 gal/min are set
+for a lift that needs 25 (common practice), and no more: the rest is taken from other functions, and heat."""
 _LONG_OFF_MS = 3_600_000
 """Time since key off where the key was off before the yard was found."""
 _FITTED_PLAY_M = 0.0005
@@ -125,6 +131,17 @@ def _supply_mv(case: Case, state: State) -> int:
     moment, read = wires(case, state), wiring.volts
     pairs = (("bus_3", "bus_1"), ("bus_4", "bus_2"))
     return max(milli(read(case.wiring, moment, plus, minus)) for plus, minus in pairs)
+
+
+def lamps_off(case: Case, state: State) -> int:
+    """Plugs of the lamps that are in no socket."""
+    plugs = zip(case.implement.plugs, state.plug_at, strict=True)
+    return len([1 for plug, at in plugs if plug.role == "lighting" and at < 0])
+
+
+def at_speed(case: Case, state: State) -> bool:
+    """Whether the engine runs at working speed, or faster."""
+    return state.engine_mrev_min >= milli(case.engine_work_rev_min - _SPEED_SHORT_REV_MIN)
 
 
 def page_up(case: Case, state: State) -> bool:
@@ -450,6 +467,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "ecu_mv": milli(wiring.ecu_v(case.wiring, wires(case, state))),
         "bus_ends_mohm": bus_ends_mohm(case, state),
         "dim_lamps_count": len(case.wiring.lamps_fed) - lamps_bright(case, state),
+        "lamps_off_count": lamps_off(case, state),
     }
 
 
@@ -562,6 +580,32 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
         "budget_permille": whole(1000.0 * asked_together_m3_s(case, state) / solution.available_m3_s),
         "population_permille": whole(1000.0 * error) if math.isfinite(error) else 1000,
     }
+
+
+def dials_left(case: Case, state: State) -> list[tuple[str, str, dict[str, int]]]:
+    """For each function on a section: its name, the section's, and the flow its dial was left at.
+
+    Beside the flow (from the tractor's table, mm3/s) stand the least and the most that is right: for a motor
+    what its slowest and fastest good speed take, for a cylinder its need with a margin.
+    """
+    told = []
+    for index, function in enumerate(case.implement.functions):
+        hose = case.hose_of(index, "pressure" if function.is_motor else "extend")
+        at = state.hose_at[hose] if hose >= 0 else -1
+        valve = case.tractor.ports[at].valve if at >= 0 else -1
+        if valve < 0:
+            continue
+        least_m3_s = function.needs_m3_s * (1.0 - _DIAL_UNDER)
+        most_m3_s = function.needs_m3_s * (1.0 + _DIAL_OVER)
+        if function.is_motor:
+            per_rev_m3 = function.displacement_m3 / function.volumetric_efficiency
+            least_m3_s = per_rev_m3 * function.low_rev_min / 60.0
+            most_m3_s = per_rev_m3 * function.high_rev_min / 60.0
+        asked_m3_s = circuits.dial_flow_m3_s(case, valve, state.dials_milli[valve] / 1000.0)
+        flows = {"dial_flow_mm3_s": asked_m3_s, "least_mm3_s": least_m3_s, "most_mm3_s": most_m3_s}
+        shown = {name: mm3(flow) for name, flow in flows.items()}
+        told.append((function.name, case.tractor.valves[valve].name, shown))
+    return told
 
 
 def asked_together_m3_s(case: Case, state: State) -> float:

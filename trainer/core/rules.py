@@ -14,15 +14,18 @@ found already is told under it and does not count again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from trainer.core.actions import Event, mask
 from trainer.core.units import TICKS_PER_S
 
-RULES_VERSION = 1
+RULES_VERSION = 2
 """Raised, with a line of reason in `CHANGES`, whenever the same events would give other findings."""
 
-CHANGES: tuple[tuple[int, str], ...] = ((1, "the first"),)
+CHANGES: tuple[tuple[int, str], ...] = (
+    (1, "the first"),
+    (2, "whether a finding follows from an earlier one can hang on a condition at that moment"),
+)
 
 SEVERITIES = ("catastrophic", "critical", "marginal", "negligible")
 """Severity categories of MIL-STD-882E (public), I to IV, worst first."""
@@ -67,6 +70,11 @@ SHOWN: dict[tuple[str, str], tuple[int, int]] = {
     ("count", "1"): (1, 1),
 }
 """(quantum of a reading, unit shown) -> numerator and denominator of the conversion."""
+
+
+LINE_CONDITIONS = ("clean", "drain_on", "others_off", "no_pressure_here")
+_OF_A_LINE = ("coupled", "uncoupled")
+"""Conditions that are meant for one hose where an event is about one, and those events."""
 
 
 def risk(severity: str, likely: str) -> str:
@@ -138,6 +146,9 @@ class Rule:
     """`thing`: one finding for each thing it concerns; `attempt`: one in all."""
     follows: tuple[str, ...] = ()
     """Rules whose mistake brings this one about: found after one of them, it is listed under it."""
+    apart: tuple[tuple[str, str, bool], ...] = ()
+    """A rule of `follows`, a condition, and how that has to be: once it was so in an event since the other
+    mistake, that one is over, and this is a mistake of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +185,39 @@ class Finding:
     @property
     def fails(self) -> bool:
         return self.severity in FAILING
+
+
+@dataclass(slots=True)
+class Memory:
+    """What is kept of an attempt from event to event: what was found, and which mistakes are over.
+
+    `found` holds rules with what they concern, `over` pairs of a rule and one it no longer follows from.
+    """
+
+    found: set[tuple[str, str]] = field(default_factory=set)
+    over: set[tuple[str, str]] = field(default_factory=set)
+
+    def copy(self) -> Memory:
+        return Memory(set(self.found), set(self.over))
+
+    def end(self, rules: Iterable[Rule], event: Event) -> None:
+        """Note which mistakes found before this event are over by what stands in it."""
+        found = {name for name, _ in self.found}
+        for rule in rules:
+            for cause, condition, wanted in rule.apart:
+                told = event.kind not in _OF_A_LINE or condition not in LINE_CONDITIONS
+                if cause in found and told and event.stands(condition) == wanted:
+                    self.over.add((rule.name, cause))
+
+    def root_of(self, rule: Rule, event: Event) -> str:
+        """The mistake that brought this one about; '' where none did.
+
+        What is found in the same event may be a cause too: it is held against the conditions here.
+        """
+        found = {name for name, _ in self.found}
+        own = {cause for cause, condition, wanted in rule.apart if event.stands(condition) == wanted}
+        own.update(cause for cause in rule.follows if (rule.name, cause) in self.over)
+        return next((cause for cause in rule.follows if cause in found and cause not in own), "")
 
 
 def find(rule: Rule, event: Event, goal: str) -> Finding | None:
@@ -226,25 +270,27 @@ def judge(
     rules: Iterable[Rule],
     events: Iterable[Event],
     goal: str,
-    already: set[tuple[str, str]] | None = None,
+    memory: Memory | None = None,
 ) -> Iterator[Finding]:
-    """Findings of these events, in their order. `already` remembers, from call to call, what was found.
+    """Findings of these events, in their order. `memory` is kept from call to call of one attempt.
 
     >>> rule = Rule("case_pressure", on="case_pressure", measure="case_pa", high=500_000, unit="bar")
     >>> event = Event("case_pressure", 40, "fan", values=(("case_pa", 18_700_000),))
     >>> [(f.at_s, f.measured_shown, f.limit_shown) for f in judge([rule], [event], "couple")]
     [(2.0, 187.0, 5.0)]
     """
-    seen = set() if already is None else already
+    kept = Memory() if memory is None else memory
+    every = tuple(rules)
     by_kind: dict[str, list[Rule]] = {}
-    for rule in rules:
+    for rule in every:
         by_kind.setdefault(rule.on, []).append(rule)
     for event in events:
+        if kept.found and event.standing:
+            kept.end(every, event)
         for rule in by_kind.get(event.kind, ()):
             key = (rule.name, event.thing if rule.once == "thing" else "")
-            finding = find(rule, event, goal) if key not in seen else None
+            finding = find(rule, event, goal) if key not in kept.found else None
             if finding is not None:
-                found = {name for name, _ in seen}
-                root = next((name for name in rule.follows if name in found), "")
-                seen.add(key)
+                root = kept.root_of(rule, event)
+                kept.found.add(key)
                 yield replace(finding, root=root) if root else finding

@@ -53,7 +53,7 @@ _EVENTS_RECALLED = 30
 _FADE_S = 0.3
 _MESSAGE_SIZE = 13
 _MESSAGE_LINES = 4
-_SILENT = ("refused_what", "works_at", "went", "handed_in")
+_SILENT = ("refused_what", "works_at", "went", "dial_left", "handed_in")
 """What the strip need not say: it shows, or was asked for just now."""
 
 
