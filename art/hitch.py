@@ -170,6 +170,101 @@ def scaled_parts() -> None:
     s.save()
 
 
+def drawbar_parts() -> None:
+    """What a drawn machine is held by: clevis, pin, clip, tongue with its eye, and the telescoping drive shaft."""
+    s = _sheet("hitch_clevis", -62, 118, 24, 62)
+    s.poly([(-60, 50.4), (84, 48.6), (84, 40.4), (-60, 41.6)], s.lin(0, 50, 0, 40, STEEL[3], STEEL[1], GRAPH[2]), LINE, 1.6, 1)
+    s.p("M -40 49 L 80 47.4", None, STEEL[5], 1.8, 0.7)
+    s.poly([(56, 50), (74, 58), (109, 58), (112, 55.5), (112, 51), (88, 51), (88, 39), (112, 39), (112, 34.5), (109, 32), (74, 32),
+            (56, 40)], s.lin(0, 58, 0, 32, STEEL[4], STEEL[2], GRAPH[2]), LINE, 1.6, [2, 3, 1.6, 1.6, 1, 1.6, 1.6, 1, 1.6, 1.6, 3, 2])
+    s.p("M 75 56.6 L 108 56.6", None, STEEL[5], 1.6, 0.8)
+    s.p("M 90 37.8 L 110 37.8", None, STEEL[4], 1.2, 0.6)
+    for y in (51.4, 32.4):  # the hole, in both plates
+        s.box(97, y, 6, 6.2, GRAPH[1], STEEL[0], 1.0, 0.8, op=0.85)
+    for x in (-20, 2, 24, 46):  # holes of the other settings
+        s.c(x, 45.6, 2.0, GRAPH[1], STEEL[4], 1.1)
+    s.mark(hole=(100, 45), root=(0, 46), setting=(24, 45.6))
+    s.save()
+    s = _sheet("hitch_drawbar_support", -22, 34, 28, 70)
+    s.poly([(-18, 68), (20, 68), (26, 54), (26, 38), (16, 34), (-14, 34), (-20, 42)], s.lin(-20, 68, 26, 34, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.6, 4)
+    s.p("M -15 66 L 18 66 L 23 55", None, GRAPH[6], 1.6, 0.7)
+    for x, y in ((-10, 61), (12, 61), (-10, 39), (14, 39)):
+        s.bolt(x, y, 1.7)
+    s.p("M 20 42 C 33 42 33 30 23 30", None, LINE, 5.6)
+    s.p("M 20 42 C 33 42 33 30 23 30", None, STEEL[3], 3.6)
+    s.mark(root=(0, 46), chain=(29, 35))
+    s.save()
+    s = _sheet("hitch_drawbar_pin", -9, 12, -18, 27)
+    s.box(-2.9, -15, 5.8, 32, s.lin(-2.9, 0, 2.9, 0, STEEL[5], STEEL[2], STEEL[0]), LINE, 1.4, 1.2)
+    s.box(-6, 15, 12, 3.6, s.lin(-6, 0, 6, 0, STEEL[4], STEEL[1]), LINE, 1.3, 0.9)
+    s.p("M -3 18 C -6 26 7 27 6 18", None, LINE, 6.0)
+    s.p("M -3 18 C -6 26 7 27 6 18", None, ICE[2], 3.8)
+    s.c(0, -12, 1.1, GRAPH[0], STEEL[0], 0.9)
+    s.mark(middle=(0, 0), grip=(1.5, 22), clip=(0, -12))
+    s.save()
+    s = _sheet("hitch_pin_clip", -6, 17, -7, 7)
+    for wide, tone in ((4.6, LINE), (2.6, ICE[3])):
+        s.p("M -4 0.6 L 12 0.6 C 16 0.6 16 -5 12 -5 C 9 -5 8.5 -2 6 -1.8 C 3 -1.6 2.4 -4.4 0 -4 C -1.6 -3.6 -3 -2.4 -4.6 -2.4", None, tone, wide)
+    s.mark(hole=(0, 0.6), grip=(12, -2))
+    s.save()
+    s = _sheet("hitch_tongue", -10, 190, -34, 96)
+    # far side of the tongue, then the near channel with its web, rising to the machine
+    s.poly([(20, 2), (186, 22), (186, 6), (24, -9)], s.lin(0, 20, 0, -8, PLUM[2], PLUM[1]), LINE, 1.4, 2)
+    s.poly([(16, 6.5), (60, 9), (188, 26), (188, 4), (60, -10), (16, -8.5)], s.lin(40, 24, 46, -10, PLUM[5], (0.4, PLUM[3]), PLUM[1]), LINE, 1.7, 2)
+    s.p("M 18 4.6 L 60 7 L 186 23.6", None, PLUM[6], 2.0, 0.75)
+    s.p("M 20 -6.4 L 60 -7.6 L 186 6.4", None, PLUM[1], 1.4, 0.7)
+    # forged eye bolted through the tongue's front
+    s.poly([(-5.4, 4.2), (2, 5.6), (14, 5.2), (40, 5.4), (40, -6), (14, -5.4), (2, -5.6), (-5.4, -4.2), (-7.4, 0)],
+           s.lin(0, 6, 0, -6, STEEL[5], STEEL[3], STEEL[1]), LINE, 1.6, 2.4)
+    s.p("M -4.6 3 L 2 4.2 L 38 4", None, "#ffffff", 1.4, 0.5)
+    s.box(-3.5, -5.4, 7, 10.8, s.lin(-3.5, 0, 3.5, 0, GRAPH[0], STEEL[0], GRAPH[1]), LINE, 1.0, 1.6, op=0.75)
+    for x in (20, 32):
+        s.bolt(x, -0.4, 2.3)
+    # safety chain's lug, jack sleeve, rest of the shaft, hose mast
+    s.poly([(44, -8), (56, -8.6), (52, -19), (46, -19)], s.lin(44, 0, 56, 0, STEEL[3], STEEL[0]), LINE, 1.4, 1.5)
+    s.c(49, -14, 2.2, GRAPH[1], STEEL[4], 1.0)
+    s.c(92, 3, 10, s.lin(84, 12, 100, -6, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.6)
+    s.c(92, 3, 5, GRAPH[2], LINE, 1.2)
+    for k in range(6):
+        s.bolt(*polar(92, 3, 7.6, 60 * k + 30), 0.9)
+    bar(s, (66, 8), (66, 24), 2.2, 2.0, (GRAPH[5], GRAPH[3], GRAPH[1]), 0.6)
+    s.p("M 58 34 C 58 24 74 24 74 34", None, LINE, 5.0)
+    s.p("M 58 34 C 58 24 74 24 74 34", None, GRAPH[5], 2.8)
+    bar(s, (124, 14), (124, 84), 2.6, 2.2, (GRAPH[5], GRAPH[3], GRAPH[1]), 0.8)
+    s.p("M 124 84 C 122 94 108 94 104 86", None, LINE, 7.0)
+    s.p("M 124 84 C 122 94 108 94 104 86", None, GRAPH[5], 4.4)
+    s.c(105, 86, 3.4, ICE[2], LINE, 1.2)
+    # front bearing of the machine's drive line
+    s.poly([(140, 18), (168, 22), (166, 40), (142, 40)], s.lin(140, 0, 168, 0, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.5, 3)
+    s.c(154, 31, 7, s.lin(148, 38, 160, 24, STEEL[4], STEEL[1]), LINE, 1.2)
+    s.mark(eye=(0, 0), jack=(92, 3), chain=(49, -14), hose_root=(106, 86), level=(78, 12), joint=(138, 31), rest=(66, 29), front=(16, 0))
+    s.save()
+    for guarded in (True, False):
+        tail = "" if guarded else "_bare"
+        for name, half, to in (("tractor", 5.0, 1), ("implement", 4.0, -1)):
+            box = (-12.0, 112.0) if to > 0 else (-112.0, 12.0)
+            s = _sheet(f"hitch_shaft_{name}{tail}", box[0], box[1], -13, 13)
+            # yoke and cross
+            s.poly([(-9 * to, 5), (2 * to, 6), (8 * to, 3), (8 * to, -3), (2 * to, -6), (-9 * to, -5)], s.lin(0, 6, 0, -6, STEEL[4], STEEL[1], STEEL[0]), LINE, 1.5, 1.5)
+            s.c(0, 0, 3.2, s.lin(-3, 3, 3, -3, STEEL[5], STEEL[1]), LINE, 1.2)
+            if guarded:
+                s.box(*((10.0, -half) if to > 0 else (-106.0, -half)), 96, 2 * half,
+                      s.lin(0, half, 0, -half, GRAPH[6], GRAPH[4], GRAPH[2], GRAPH[1]), LINE, 1.6, 1.4)
+                s.line([((14) * to, half * 0.55), (102 * to, half * 0.55)], GRAPH[6], 1.6, 0.8)
+                s.poly([(-7 * to, 10.5), (2 * to, 10), (14 * to, 6.4), (22 * to, 6), (22 * to, -6), (14 * to, -6.4), (2 * to, -10), (-7 * to, -10.5)],
+                       s.lin(0, 10, 0, -10, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.6, 2)
+                for x in (-3, 1, 5, 9):
+                    s.line([(x * to, 9.6 - max(0, x - 1) * 0.3), (x * to, -9.6 + max(0, x - 1) * 0.3)], GRAPH[1], 1.4, 0.8)
+                s.box(*((24.0, -half - 1) if to > 0 else (-30.0, -half - 1)), 6, 2 * half + 2, s.lin(0, half, 0, -half, SAND[5], SAND[3], SAND[1]), LINE, 1.2, 1)
+            else:
+                thin = half * 0.62
+                s.box(*((8.0, -thin) if to > 0 else (-106.0, -thin)), 98, 2 * thin, s.lin(0, thin, 0, -thin, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.5, 0.8)
+                for y in (-thin * 0.4, thin * 0.4):
+                    s.line([(10 * to, y), (104 * to, y)], STEEL[0], 1.2, 0.7)
+            s.mark(joint=(0, 0), end=(106 * to, 0))
+            s.save()
+
+
 def details() -> None:
     """Sway block, bushing, level, tape: drawn larger than life where they must be handled."""
     s = Sheet("hitch_sway_block", 84, 96)
@@ -238,6 +333,7 @@ def draw() -> None:
     tractor_rear()
     lift_parts()
     scaled_parts()
+    drawbar_parts()
     details()
 
 
