@@ -243,8 +243,16 @@ def by_hand(yard: Ground, action: Action) -> None:
         "latch": f"latch:{thing}",
         "unlatch": f"latch:{thing}",
         "lever": f"lever:{thing}:{place}",
+        "secure": f"joint:{thing}",
+        "release": f"joint:{thing}",
+        "shaft_guard": "shaft_guard",
     }
     drags = {
+        "pin": ("pin", "pin_hole") if thing == "fit" else ("pin_hole", "pin"),
+        "clip": ("clip", "clip_hole") if thing == "fit" else ("clip_hole", "clip"),
+        "chain": ("chain", "chain_hook") if thing == "hook" else ("chain_hook", "tape"),
+        "lock": ("lock_pin", f"lock:{thing}"),
+        "unlock": (f"lock:{thing}", "lock_pin"),
         "couple": (f"end:{thing}", f"port:{place}"),
         "plug": (f"plug:{thing}", f"socket:{place}"),
         "cap": ("caps", f"end:{thing}"),
@@ -281,7 +289,10 @@ def by_hand(yard: Ground, action: Action) -> None:
         yard.frame()
 
 
-VALUES = {"throttle": "throttle", "hitch": "hitch", "sway": "sway", "top_link": "top_link"}
+VALUES = {
+    **{word: word for word in ("throttle", "hitch", "sway", "top_link", "jack", "pto_speed")},
+    "drawbar_reach": "reach",
+}
 
 
 def wipe_by_hand(yard: Ground, action: Action) -> None:
@@ -349,7 +360,8 @@ def look_by_hand(yard: Ground, thing: str) -> None:
     if yard.here.name == "seat":
         yard.click(f"look:{thing}")
     else:
-        where = {"area": "go:implement", "lines": "go:panel", "latches": "latch:left", "supports": "stands"}
+        holds = "pin_hole" if yard.case.implement.drawn else "latch:left"
+        where = {"area": "go:implement", "lines": "go:panel", "latches": holds, "supports": "stands"}
         yard.drag("eye", where[thing])
 
 
@@ -365,6 +377,9 @@ def measure_by_hand(yard: Ground, thing: str) -> None:
         "bar_pitch": ("level", "bar"),
         "sway": ("tape", "sway"),
         "mast_pins": ("tape", "mast"),
+        "tongue_height": ("tape", "eye_hole"),
+        "tongue_pitch": ("level", "frame" if yard.here.name == "hitch" else "bar"),
+        "overlap": ("tape", "shaft"),
         "slope": ("level", "ground"),
         "front_axle": ("axle_scale", "axle"),
         "pressure": ("gauge", "port:v5_extend"),

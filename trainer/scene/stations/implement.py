@@ -119,7 +119,7 @@ class ImplementSide(Handwork):
             jack_spot = around("jack", (jack[0], jack[1] - 46 * s), 74 * s, 100 * s, "jack")
             jack_spot.dial, jack_spot.accepts = self._jack_dial(), False
             spots.append(jack_spot)
-            spots.append(around("eye", pair.hold(), 60 * s, 50 * s, "eye"))
+            spots.append(around("eye_hole", pair.hold(), 60 * s, 50 * s, "eye_hole"))
         else:
             spots.append(around("stands", (jack[0], jack[1] + 40), 64, 176, "stands", "stand"))
             spots.append(around("mast", pair.on("top_pin"), 50, 50, "mast"))
@@ -190,7 +190,7 @@ class ImplementSide(Handwork):
         elif thing == "level" and on in ("bar", "ground"):
             pitch = "tongue_pitch" if self.pair.drawn else "bar_pitch"
             self._measure(pitch if on == "bar" else "slope")
-        elif thing == "tape" and on == "eye":
+        elif thing == "tape" and on == "eye_hole":
             self._measure("tongue_height")
         elif thing == "tape" and not self.pair.drawn and on in ("bar", "mast", "pins"):
             self._measure("bar_height" if on == "bar" else "mast_pins")

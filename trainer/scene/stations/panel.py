@@ -30,7 +30,7 @@ from trainer.scene.palette import (
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
-from trainer.scene.stations.hands import Handwork, Held, Place, Spot, Tool, meter
+from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
 from trainer.scene.stations.pins import Pins
 
 RAIL_Y = 590.0
@@ -297,6 +297,11 @@ class Panel(Handwork):
                     accepts=True,
                 )
             )
+        if self._has_shaft():
+            deed = "remove" if self.yard.state.shaft_guard else "fit"
+            told = self.word(f"panel.guard_{deed}")
+            guard = Spot("shaft_guard", self._guard_box(), told, tap=lambda: self.do("shaft_guard", deed))
+            result.append(guard)
         if self.held is None:
             # A port in use lies under its end: the end is what a hand can take there.
             hidden = {f"{kind}:{name}" for kind in ("port", "socket") for name in taken}
@@ -585,6 +590,7 @@ class Panel(Handwork):
             if end.name != held:
                 self._draw_line(surface, end)
         self._draw_guides(surface, back=False)
+        self._draw_guard_chain(surface)
         for end in self._ends.values():
             if end.name != held:
                 self._draw_end(surface, end)
@@ -691,13 +697,40 @@ class Panel(Handwork):
             return
         self._draw_rope(surface, end)
 
+    def _has_shaft(self) -> bool:
+        return "pto_stub" in self._places and any(end.shaft for end in self._ends.values())
+
+    def _guard_box(self) -> Box:
+        x, y = self._places["pto_stub"]
+        return x + 44, y + 6, 50, 50
+
+    def _draw_guard_chain(self, surface: pygame.Surface) -> None:
+        """The chain that keeps the shaft's guard from turning: hooked while the guard is on."""
+        if not self._has_shaft():
+            return
+        x, y, wide, tall = self._guard_box()
+        on = self.yard.state.shaft_guard
+        eye, end = (x + wide - 12, y + 12), ((x + 4, y + 34) if on else (x + wide - 12, y + tall - 2))
+        pygame.draw.aacircle(surface, INK, self.view.at(*eye), self.px(7))
+        pygame.draw.aacircle(surface, ICE[2] if on else STEEL[3], self.view.at(*eye), self.px(5.4))
+        pygame.draw.aacircle(surface, GRAPHITE[1], self.view.at(*eye), self.px(2.4))
+        for link in range(7):
+            t = link / 6
+            sag = 12 * 4 * t * (1 - t) if on else 0.0
+            at = self.view.at(eye[0] + (end[0] - eye[0]) * t, eye[1] + 4 + (end[1] - eye[1] - 4) * t + sag)
+            pygame.draw.aacircle(surface, INK, at, self.px(4))
+            pygame.draw.aacircle(surface, STEEL[3], at, self.px(2.6))
+
     def _draw_shaft(self, surface: pygame.Surface, top: Place, low: Place) -> None:
         scale = self.view.scale
         points = [
             self.view.at(top[0] + (low[0] - top[0]) * t / 4, top[1] + (low[1] - top[1]) * t / 4)
             for t in range(5)
         ]
-        draw_tube(surface, points, 32 * scale, 44 * scale, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
+        if self.yard.state.shaft_guard:
+            draw_tube(surface, points, 32 * scale, 44 * scale, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
+        else:
+            draw_tube(surface, points, 18 * scale, 24 * scale, STEEL[2], GRAPHITE[0], STEEL[4])
 
     def _draw_end(self, surface: pygame.Surface, end: _End) -> None:
         port = self._on(end)

@@ -269,6 +269,15 @@ class Seat(Handwork):
                 tap=lambda: self.do("pto", "off" if self.yard.state.pto else "on"),
             )
         )
+        if len(self.yard.case.tractor.pto_speeds_rev_min) > 1:
+            spots.append(
+                Spot(
+                    "pto_speed",
+                    self._pto_speed_box(),
+                    self.word("seat.pto_speed"),
+                    dial=self._pto_speed_dial(),
+                )
+            )
         x, y = self._control("speed_source")
         spots.append(
             Spot("speed", (x - 34, y - 30, 68, 62), self.word("seat.speed_knob"), tap=self._turner("speed"))
@@ -702,6 +711,37 @@ class Seat(Handwork):
         place = sources.index(state.speed_source) if state.speed_source in sources else 0
         self.put(surface, "dial_knob", (x, y), (30, 30), 0.78, 50.0 - 50.0 * place)
         self.text(surface, self.word("seat.speed_short"), (x, y + 32), 11, STEEL[3])
+
+        spot = self.spot("pto_speed")
+        if spot is not None:
+            self.button(surface, spot, f"{state.pto_mrev_min / 1000:.0f}", size=13)
+
+    def _pto_speed_box(self) -> Box:
+        x, y = self._control("speed_source")
+        return x - 80, y - 18, 54, 36
+
+    def _pto_speed_dial(self) -> Dial:
+        """The lever that shifts the stub: one notch for each of its speeds."""
+        speeds, now = self.yard.case.tractor.pto_speeds_rev_min, self.yard.state.pto_mrev_min / 1000
+
+        def near(rev_min: float) -> int:
+            return min(range(len(speeds)), key=lambda index: abs(speeds[index] - rev_min))
+
+        def typed(text: str) -> int | None:
+            asked = typed_thousandths(text)
+            return None if asked is None else near(asked / 1000)
+
+        return Dial(
+            0,
+            len(speeds) - 1,
+            1,
+            near(now),
+            (0.0, -1.0),
+            0.03,
+            lambda index: Action("pto_speed", amount=round(speeds[index] * 1000)),
+            lambda index: f"{speeds[index]:.0f} {self.yard.texts.say('units.rev_min')}",
+            typed,
+        )
 
     def _draw_driving(self, surface: pygame.Surface) -> None:
         for spot in self._driving_spots():
