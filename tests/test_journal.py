@@ -1,7 +1,10 @@
 """The journal: a program may be killed at any moment and the attempt goes on from its last action."""
 
+import errno
+import io
 import json
 import os
+import shutil
 import subprocess
 import sys
 from functools import cache
@@ -279,3 +282,84 @@ def test_what_is_no_attempt_is_left_alone() -> None:
 def test_without_an_attempt_there_is_nothing_to_go_on_with(tmp_path: Path) -> None:
     assert journal.pending(tmp_path / "nobody") is None
     assert journal.finished(tmp_path / "nobody") == ()
+
+
+# --- a disk that does not take it --------------------------------------------------------------------------
+
+
+class Disk:
+    """A disk with so much room: a write that does not fit leaves what fits, and fails."""
+
+    def __init__(self, room_bytes: int) -> None:
+        self.room_bytes = room_bytes
+
+    def open(self, path: Path, mode: str) -> io.FileIO:
+        disk = self
+
+        class Small(io.FileIO):
+            def write(self, data: memoryview) -> int:  # type: ignore[override]
+                fits = max(0, disk.room_bytes - self.tell())
+                if fits < len(data):
+                    super().write(data[:fits])
+                    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+                return super().write(data)
+
+        return Small(path, mode)
+
+
+def test_a_full_disk_stops_nobody_and_what_was_done_is_written_when_there_is_room(tmp_path: Path) -> None:
+    lines: list[str] = []
+    play(journal.Recorder.begin(couple(), lines.append), 2)
+    disk = Disk(len("".join(lines[:4])) + 20)
+    begun = journal.start(couple(), tmp_path, opener=disk.open)
+    play(begun, 2)
+    assert begun.trouble == os.strerror(errno.ENOSPC)
+    assert [entry.action for entry in begun.attempt.log] == SOME * 2
+    assert len(attempt_file.read(begun.path).entries) == 3, "what is on the disk can be gone on with"
+    assert not begun.try_again()
+    disk.room_bytes = 10_000_000
+    assert begun.try_again()
+    assert begun.trouble == ""
+    assert begun.path.read_text("ascii") == "".join(lines)
+    begun.close()
+    assert journal.resume(begun.path).attempt.log == begun.attempt.log
+
+
+def test_a_folder_that_is_gone_is_made_again_with_the_whole_record(tmp_path: Path) -> None:
+    lines: list[str] = []
+    play(journal.Recorder.begin(couple(), lines.append), 2)
+    begun = journal.start(couple(), tmp_path)
+    play(begun)
+    shutil.rmtree(tmp_path / "attempts")
+    play(begun)
+    assert begun.trouble == ""
+    assert begun.path.read_text("ascii") == "".join(lines)
+
+
+def test_an_attempt_that_ends_on_a_full_disk_is_put_away_later(tmp_path: Path) -> None:
+    disk = Disk(10_000_000)
+    begun = journal.start(couple(), tmp_path, opener=disk.open)
+    play(begun)
+    disk.room_bytes = 0
+    begun.settle()
+    begun.do(from_line("hand_in:"))
+    assert begun.finish().parent.name == "running"
+    assert begun.trouble
+    assert regrade(attempt_file.read(begun.rescue(tmp_path))).agrees
+    disk.room_bytes = 10_000_000
+    assert begun.try_again()
+    assert begun.path.parent.name == "finished"
+    assert regrade(journal.load(begun.path)).agrees
+
+
+def test_an_unfinished_attempt_that_was_edited_is_named_with_its_line_and_left(tmp_path: Path) -> None:
+    begun = journal.start(couple(), tmp_path)
+    play(begun)
+    begun.close()
+    lines = begun.path.read_bytes().splitlines(keepends=True)
+    lines[2] = lines[2].replace(b":", b": ", 1)
+    begun.path.write_bytes(b"".join(lines))
+    (problem,) = journal.spoiled(tmp_path)
+    assert (problem.place.file, problem.place.line) == (str(begun.path), 3)
+    assert journal.pending(tmp_path) is None
+    assert begun.path.read_bytes() == b"".join(lines)

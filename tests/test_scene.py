@@ -28,7 +28,7 @@ from trainer.scene.guide import LOOK_TICKS, Guide
 from trainer.scene.kit import Kit, Target
 from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
-from trainer.scene.screens import JobSheet
+from trainer.scene.screens import FirstScreen, JobSheet
 from trainer.scene.shell import Shell
 
 COUPLE, UNCOUPLE = "first-week/couple", "first-week/uncouple"
@@ -615,6 +615,56 @@ def test_trouble_with_the_settings_is_told_once(sit: Callable[..., Sitting]) -> 
     sitting.frame()
     assert "trouble.ok" not in sitting.ids()
     assert [file.read_text("utf-8") for file in path.parent.glob("settings-kept-*")] == ["{broken"]
+
+
+def test_an_attempt_that_was_edited_is_named_once_on_the_first_screen_and_left(
+    sit: Callable[..., Sitting],
+) -> None:
+    begun = journal.start(load_job(COUPLE))
+    begun.do(Action("look", "area"))
+    begun.close()
+    header, line = begun.path.read_text("ascii").splitlines(keepends=True)
+    edited = header + line.replace("look: area", "look: lines")
+    assert edited != header + line
+    begun.path.write_text(edited, "ascii")
+    sitting = sit()
+    first = sitting.desk.screen
+    assert isinstance(first, FirstScreen)
+    assert str(begun.path) in first.trouble
+    assert "line 2" in first.trouble
+    sitting.click("trouble.ok")
+    assert "first.resume" not in sitting.ids()
+    sitting.program.first()
+    sitting.frame()
+    assert "trouble.ok" not in sitting.ids()
+    assert begun.path.read_text("ascii") == edited
+
+
+def test_a_disk_that_does_not_take_it_is_told_and_the_work_goes_on(
+    sit: Callable[..., Sitting], capsys: pytest.CaptureFixture[str]
+) -> None:
+    sitting = sit()
+    sitting.program.yard(load_job(COUPLE), "practice")
+    kept = sitting.program.journal
+    assert kept is not None
+
+    def full(line: str) -> None:
+        raise OSError(28, "No space left on device")
+
+    writer, kept._writer.write = kept._writer, full  # type: ignore[method-assign]
+    kept.do(Action("look", "area"))
+    before = pygame.image.tobytes(sitting.program.surface, "RGB")
+    sitting.frame()
+    assert kept.trouble == "No space left on device"
+    assert pygame.image.tobytes(sitting.program.surface, "RGB") != before
+    sitting.program.first()
+    assert sitting.program.unsaved == [kept]
+    sitting.frame()
+    sitting.program._rescue()
+    rescued = Path(capsys.readouterr().err.strip().rpartition(": ")[2])
+    assert [one.action for one in journal.resume(rescued).attempt.log] == [Action("look", "area")]
+    rescued.unlink()
+    assert writer.closed
 
 
 # --- the kit -----------------------------------------------------------------------------------------------

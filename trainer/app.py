@@ -10,6 +10,8 @@ import contextlib
 import gc
 import json
 import os
+import sys
+import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -35,6 +37,7 @@ from trainer.scene.controller import Controller
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import Desk, Screen
 from trainer.scene.kit import BASE, Kit
+from trainer.scene.palette import INK, SHEET, VERMILLION
 from trainer.scene.planning import PlanBoard
 from trainer.scene.replaying import Replaying
 from trainer.scene.screens import FirstScreen, JobSheet, Listed, Unfinished
@@ -46,6 +49,7 @@ TARGETS_VARIABLE = "COUPLING_YARD_TARGETS"
 UNSEEN_DRIVERS = ("dummy", "offscreen")
 PICTURED = ("yard", "panel", "hitch", "seat", "debrief")
 _LONGEST_STEP_S = 0.25
+_RETRY_S = 3.0
 _SETTLE_FRAMES = 150
 _SLOW_PRESENT_S = 0.003
 _SWING_FRAMES = 40
@@ -127,6 +131,10 @@ class Program:
         self.controller = Controller()
         self.journal: journal.Journal | None = None
         self.job: Job | None = None
+        self.unsaved: list[journal.Journal] = []
+        """Attempts that are over or left off, and the disk has not taken all of them yet."""
+        self._retry_in_s = 0.0
+        self._spoiled_told: set[str] = set()
         self.finished: Path | None = None
         """Where the record of the attempt that was debriefed last lies."""
         self._spoken = texts.language
@@ -156,6 +164,16 @@ class Program:
         trouble, self._about_settings = trouble or self._about_settings, ""
         jobs = listed_jobs(self.desk.texts)
         path = journal.pending()
+        for problem in journal.spoiled():
+            if problem.place.file not in self._spoiled_told:
+                self._spoiled_told.add(problem.place.file)
+                told = self.desk.say(
+                    "screens.first.spoiled",
+                    file=problem.place.file,
+                    line=problem.place.line,
+                    problem=problem.message,
+                )
+                trouble = f"{trouble}\n\n{told}" if trouble else told
         unfinished = None
         if path is not None:
             name = journal.load(path).job
@@ -214,6 +232,8 @@ class Program:
         if self.journal is not None:
             plan = self.journal.notes.plan
             self.finished = self.journal.finish()
+            if self.journal.trouble:
+                self.unsaved.append(self.journal)
             self.journal = None
         if self.job is not None:
             self.desk.show(Debrief(self.desk, self.job, attempt, mode, self.folder / "pages", plan))
@@ -227,8 +247,50 @@ class Program:
 
     def _close_journal(self) -> None:
         if self.journal is not None:
-            self.journal.close()
+            if self.journal.trouble and not self.journal.try_again():
+                self.unsaved.append(self.journal)
+            else:
+                self.journal.close()
             self.journal = None
+
+    def _try_again(self, dt_s: float) -> None:
+        """Every few seconds: write what the disk did not take."""
+        self._retry_in_s -= dt_s
+        if self._retry_in_s > 0.0:
+            return
+        self._retry_in_s = _RETRY_S
+        if self.journal is not None and self.journal.trouble:
+            self.journal.try_again()
+        for late in list(self.unsaved):
+            if late.try_again():
+                late.close()
+                self.unsaved.remove(late)
+                if late.attempt.state.ended:
+                    self.finished = late.path
+
+    def _rescue(self) -> None:
+        """The window closes: what the disk still does not take goes to the folder for passing files."""
+        for late in self.unsaved:
+            if not late.try_again():
+                with contextlib.suppress(OSError):
+                    path = late.rescue(Path(tempfile.gettempdir()))
+                    sys.stderr.write(self.desk.say("screens.journal_rescued", file=path) + "\n")
+            late.close()
+        self.unsaved = []
+
+    def _tell_trouble(self) -> None:
+        """A bar on whatever screen there is, as long as an attempt is not wholly on the disk."""
+        late = [one for one in (self.journal, *self.unsaved) if one is not None and one.trouble]
+        if not late:
+            return
+        kit = self.desk.kit
+        told = self.desk.say("screens.journal_trouble", file=late[0].path, why=late[0].trouble)
+        wide = self.surface.get_width() - 2 * kit.px(60)
+        tall = kit.height(told, wide - 2 * kit.px(14), 14, True) + 2 * kit.px(10)
+        bar = pygame.Rect(kit.px(60), kit.px(6), wide, tall)
+        kit.box(self.surface, bar, VERMILLION, INK, radius=6)
+        at = bar.left + kit.px(14), bar.top + kit.px(10)
+        kit.paragraph(self.surface, told, at, wide - 2 * kit.px(14), 14, SHEET, True)
 
     # --- a frame -------------------------------------------------------------------------------------------
 
@@ -236,6 +298,7 @@ class Program:
         """Let `dt_s` seconds of real time pass."""
         for event in self.controller.wait(dt_s, self.desk.kit.keys):
             self.handle(event)
+        self._try_again(dt_s)
         screen = self.desk.screen
         if screen is None:
             return
@@ -260,6 +323,7 @@ class Program:
         front = self.desk.front
         if front is not None:
             front.draw(self.surface)
+        self._tell_trouble()
         kit.end(self.surface)
         self._tell_targets()
 
@@ -393,6 +457,7 @@ class Program:
             if self.desk.screen is not None:
                 self.desk.screen.leave()
             self._close_journal()
+            self._rescue()
             self.keep_settings()
 
 

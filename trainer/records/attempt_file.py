@@ -225,36 +225,55 @@ class Chain:
 
 
 class Writer:
-    """Appends lines to an attempt file; each is on the disk before the call returns."""
+    """Appends lines to an attempt file; each is on the disk before the call returns.
 
-    def __init__(self, file: IO[bytes]) -> None:
+    A write that fails raises OSError and may be tried again: what it left of a line is written over.
+    """
+
+    def __init__(self, file: IO[bytes], good_bytes: int = 0) -> None:
         self._file = file
+        self._good_bytes = good_bytes
 
     @classmethod
-    def create(cls, path: Path) -> Writer:
-        """Start a file that must not be there yet."""
-        writer = cls(open(path, "xb"))  # noqa: SIM115 (kept open while the attempt runs)
+    def create(cls, path: Path, opener: Callable[[Path, str], IO[bytes]] | None = None) -> Writer:
+        """Start a file that must not be there yet; `opener` takes the place of a plain unbuffered open."""
+        writer = cls((opener or _unbuffered)(path, "xb"))
         _settle_folder(path.parent)
         return writer
 
     @classmethod
     def go_on(cls, path: Path, whole_bytes: int, lock: Callable[[int], None]) -> Writer:
         """Go on with a file, dropping what stands after its good part; `lock` gets its descriptor first."""
-        file = open(path, "r+b")  # noqa: SIM115 (kept open while the attempt runs)
+        file = _unbuffered(path, "r+b")
         try:
             lock(file.fileno())
         except BaseException:
             file.close()
             raise
         file.truncate(whole_bytes)
-        file.seek(whole_bytes)
-        return cls(file)
+        return cls(file, whole_bytes)
 
     def write(self, line: str) -> None:
         """Write one line and wait until it is on the disk."""
-        self._file.write(line.encode("ascii"))
+        data = memoryview(line.encode("ascii"))
+        self._file.seek(self._good_bytes)
+        at = 0
+        while at < len(data):
+            at += self._file.write(data[at:])
         self._file.flush()
         os.fsync(self._file.fileno())
+        self._good_bytes += len(data)
+
+    def leads_to(self, path: Path) -> bool:
+        """Whether this path still leads to the file that is written; its folder may be gone."""
+        try:
+            return os.path.samestat(os.stat(path), os.fstat(self.descriptor))
+        except OSError:
+            return False
+
+    @property
+    def closed(self) -> bool:
+        return self._file.closed
 
     @property
     def descriptor(self) -> int:
@@ -262,6 +281,10 @@ class Writer:
 
     def close(self) -> None:
         self._file.close()
+
+
+def _unbuffered(path: Path, mode: str) -> IO[bytes]:
+    return open(path, mode, buffering=0)
 
 
 def _settle_folder(folder: Path) -> None:

@@ -11,15 +11,17 @@ file in the user's folder. A window drives a journal in place of the attempt its
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import IO
 
 import platformdirs
 
 from trainer.authoring.compile import Job
-from trainer.authoring.source import ContentError
+from trainer.authoring.source import ContentError, Problem
 from trainer.core.actions import Action, Refusal
 from trainer.core.attempt import Attempt
 from trainer.core.engine import digest
@@ -30,6 +32,7 @@ from trainer.records.replay import NOW, Difference, regrade, result_of
 
 HOME_VARIABLE = "COUPLING_YARD_HOME"
 NO_NOTES = Notes()
+Opener = Callable[[Path, str], IO[bytes]]
 _RUNNING, _FINISHED, _ASIDE = "running", "finished", "aside"
 
 
@@ -131,26 +134,82 @@ class Journal(Recorder):
         writer: attempt_file.Writer,
         chain: Chain | None,
         notes: Notes = NO_NOTES,
+        written: Sequence[str] = (),
+        opener: Opener | None = None,
     ) -> None:
-        super().__init__(job, attempt, writer.write, chain)
+        super().__init__(job, attempt, self._keep, chain)
         self.path = path
         self.notes = notes
+        self.trouble = ""
+        """Why the last lines are not on the disk, in the system's words; '' where all are."""
         self._writer = writer
+        self._opener = opener
+        self._lines = list(written)
+        self._on_disk = len(self._lines)
+        self._graded = False
+
+    def _keep(self, line: str) -> None:
+        self._lines.append(line)
+        self.try_again()
+
+    def try_again(self) -> bool:
+        """Write what is not on the disk yet; whether all is there now. What fails is told in `trouble`.
+
+        Where the folder or the file is gone, the whole record is written anew.
+        """
+        try:
+            if not self._writer.closed and not self._writer.leads_to(self.path):
+                self._begin_anew()
+            while self._on_disk < len(self._lines):
+                self._writer.write(self._lines[self._on_disk])
+                self._on_disk += 1
+            if self._graded:
+                self._writer.close()
+                self.path = _move(self.path, _FINISHED)
+                self._graded = False
+        except (OSError, InUse) as error:
+            self.trouble = getattr(error, "strerror", None) or str(error)
+            return False
+        self.trouble = ""
+        return True
+
+    def rescue(self, folder: Path) -> Path:
+        """Write the whole record to another folder, where its own will not take it; returns the path."""
+        path = folder / self.path.name
+        attempt_file.save(path, self._lines)
+        return path
+
+    def _begin_anew(self) -> None:
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        with contextlib.suppress(OSError):
+            self._writer.close()
+        self._writer = attempt_file.Writer.create(self.path, self._opener)
+        self._on_disk = 0
+        _lock(self._writer.descriptor, self.path)
 
     def finish(self) -> Path:
-        """Grade the attempt and move its file to the finished ones; returns where it lies now."""
+        """Grade the attempt and move its file to the finished ones; returns where it lies now.
+
+        Where the disk does not take it, `trouble` says so and `try_again` goes on with it.
+        """
         self.grade()
-        self.close()
-        self.path = _move(self.path, _FINISHED)
+        self._graded = True
+        self.try_again()
         return self.path
 
     def close(self) -> None:
         """Let go of the file without finishing: the attempt can be resumed."""
-        self._writer.close()
+        with contextlib.suppress(OSError):
+            self._writer.close()
 
 
-def start(job: Job, folder: Path | None = None, notes: Notes = NO_NOTES) -> Journal:
-    """Begin an attempt at a job, in `folder` or the user's own."""
+def start(
+    job: Job, folder: Path | None = None, notes: Notes = NO_NOTES, opener: Opener | None = None
+) -> Journal:
+    """Begin an attempt at a job, in `folder` or the user's own.
+
+    `opener` opens its file in place of a plain open (for tests of disks that fail).
+    """
     root = (folder or user_folder()) / "attempts"
     for name in (_RUNNING, _FINISHED):
         (root / name).mkdir(parents=True, exist_ok=True)
@@ -159,13 +218,16 @@ def start(job: Job, folder: Path | None = None, notes: Notes = NO_NOTES) -> Jour
     while True:
         path = root / _RUNNING / f"{stem}-{number:04d}.jsonl"
         try:
-            writer = attempt_file.Writer.create(path)
+            writer = attempt_file.Writer.create(path, opener)
             break
         except FileExistsError:  # another program began one at this moment
             number += 1
     _lock(writer.descriptor, path)
-    begun = Recorder.begin(job, writer.write, notes)
-    return Journal(job, begun.attempt, path, writer, begun.chain, notes)
+    written: list[str] = []
+    begun = Recorder.begin(job, written.append, notes)
+    for line in written:
+        writer.write(line)
+    return Journal(job, begun.attempt, path, writer, begun.chain, notes, written, opener)
 
 
 def branch(
@@ -213,6 +275,19 @@ def pending(folder: Path | None = None) -> Path | None:
     return max(found)[2] if found else None
 
 
+def spoiled(folder: Path | None = None) -> tuple[Problem, ...]:
+    """What is wrong with each unfinished attempt that cannot be read, by file name. The files stay."""
+    found = []
+    for path in sorted(((folder or user_folder()) / "attempts" / _RUNNING).glob("*.jsonl")):
+        try:
+            attempt_file.read(path)
+        except ContentError as error:
+            found.append(error.problems[0])
+        except OSError:  # gone by now
+            continue
+    return tuple(found)
+
+
 def resume(path: Path) -> Journal:
     """Go on with an unfinished attempt from its last line, in the same file.
 
@@ -225,7 +300,8 @@ def resume(path: Path) -> Journal:
         raise CannotResume(path, again.first_difference)
     writer = attempt_file.Writer.go_on(path, record.whole_bytes, lambda descriptor: _lock(descriptor, path))
     chain = Chain(record.chain) if record.chain is not None else None
-    return Journal(again.job, again.attempt, path, writer, chain, record.notes)
+    written = path.read_bytes()[: record.whole_bytes].decode("ascii").splitlines(keepends=True)
+    return Journal(again.job, again.attempt, path, writer, chain, record.notes, written)
 
 
 def set_aside(path: Path) -> Path:
