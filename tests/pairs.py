@@ -183,7 +183,7 @@ _REST = {
     ),
     (BALER, "couple"): ", shaft_guard: no, locks: [gate]",
     (BALER, "uncouple"): (
-        ", pto_speed: 540 rev/min, plugs: {lighting: lighting},"
+        ", turning: {pickup: 400 rev/min}, pto_speed: 540 rev/min, plugs: {lighting: lighting},"
         " lines: {gate_open: v1_extend, gate_shut: v1_retract, drive_shaft: pto_stub}"
     ),
 }

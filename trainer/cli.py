@@ -34,7 +34,9 @@ from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.criteria import CRITERIA, NONE
 from trainer.authoring.machines import nearest
+from trainer.authoring.new import new_file
 from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
+from trainer.authoring.quantities import Refused
 from trainer.authoring.source import ContentError
 from trainer.authoring.translation import load_texts, show_in, to_write, translated
 from trainer.content import ContentMissing
@@ -48,7 +50,7 @@ from trainer.records import action_list, attempt_file, debriefing, rulebook, set
 from trainer.records.charts import clock
 from trainer.records.journal import Recorder, record_of
 from trainer.records.replay import Regrade, regrade
-from trainer.terminal import print_debrief, print_plain, print_risk_tables, print_rule, table_of
+from trainer.terminal import print_debrief, print_plain, print_risk_tables, print_rule, speed_cell, table_of
 
 DEMONSTRATION_JOB = "first-week/couple"
 DEMONSTRATION_SLIP = "drain_on_power_beyond"
@@ -581,24 +583,8 @@ def _draw_row(case: Case, draw: budgets.Draw, texts: Texts, metric: bool) -> lis
         limited(draw.pressure_pa if by_oil else None, None),
         limited(draw.return_pa if by_oil else None, draw.return_limit_pa),
         limited(draw.case_pa, draw.case_limit_pa),
-        _speed(draw, texts),
+        speed_cell(draw, texts),
     ]
-
-
-def _speed(draw: budgets.Draw, texts: Texts) -> Text:
-    if draw.speed_rev_min is not None and draw.speed_band_rev_min is not None:
-        low, high = draw.speed_band_rev_min
-        good = low <= draw.speed_rev_min <= high
-        shown = texts.say(
-            "cli.budget.speed_of", speed=f"{draw.speed_rev_min:.0f}", low=f"{low:.0f}", high=f"{high:.0f}"
-        )
-        return Text(shown, style="" if good else "bold red")
-    if draw.time_s is None or draw.longest_s is None:
-        return Text("")
-    if not math.isfinite(draw.time_s):
-        return Text(texts.say("cli.budget.never"), style="bold red")
-    shown = texts.say("cli.budget.stroke_of", time=f"{draw.time_s:.1f}", longest=f"{draw.longest_s:g}")
-    return Text(shown, style="" if draw.time_s <= draw.longest_s else "bold red")
 
 
 def _axle_table(worked: budgets.Budget, texts: Texts, metric: bool) -> Table:
@@ -664,6 +650,23 @@ def check(
         _checked(checked, texts)
     if not checked.ok:
         raise typer.Exit(1)
+
+
+@app.command()
+def new(
+    kind: Annotated[str, typer.Argument(help="tractor, implement or job.")],
+    name: Annotated[str, typer.Argument(help="Its name; of a job: course/name.")],
+    into: Annotated[Path | None, typer.Option(help="Folder laid out like scenarios; else that.")] = None,
+    coupling: Annotated[str, typer.Option(help="Of an implement: three_point or drawbar.")] = "three_point",
+    tractor: Annotated[str, typer.Option(help="Of a job: its tractor.")] = "",
+    implement: Annotated[str, typer.Option(help="Of a job: its implement.")] = "",
+    goal: Annotated[str, typer.Option(help="Of a job: couple or uncouple.")] = "couple",
+) -> None:
+    """Write a commented file to start from: a tractor, an implement or a job for a pair."""
+    try:
+        print(new_file(kind, name, into, coupling, tractor, implement, goal))
+    except (Refused, ContentError) as error:
+        _fail(str(error))
 
 
 def _checked(checked: Checked, texts: Texts) -> None:

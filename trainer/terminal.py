@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from rich import box
@@ -12,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from trainer.core.attempt import Attempt
+from trainer.core.budget import Draw
 from trainer.core.case import Case
 from trainer.core.rules import LIKELIHOODS, RISKS, SEVERITIES, Finding
 from trainer.core.scoring import FULL_MARKS
@@ -180,3 +182,20 @@ def print_rule(console: Console, page: rulebook.Page, texts: Texts) -> None:
             table.add_row(say(f"cli.rules.{key}"), Text(line))
     console.print(table)
     console.print()
+
+
+def speed_cell(draw: Draw, texts: Texts) -> Text:
+    """How fast a motor turns or how long a stroke takes, red where that is not good."""
+    if draw.speed_rev_min is not None and draw.speed_band_rev_min is not None:
+        low, high = draw.speed_band_rev_min
+        good = low <= draw.speed_rev_min <= high
+        shown = texts.say(
+            "cli.budget.speed_of", speed=f"{draw.speed_rev_min:.0f}", low=f"{low:.0f}", high=f"{high:.0f}"
+        )
+        return Text(shown, style="" if good else "bold red")
+    if draw.time_s is None or draw.longest_s is None:
+        return Text("")
+    if not math.isfinite(draw.time_s):
+        return Text(texts.say("cli.budget.never"), style="bold red")
+    shown = texts.say("cli.budget.stroke_of", time=f"{draw.time_s:.1f}", longest=f"{draw.longest_s:g}")
+    return Text(shown, style="" if draw.time_s <= draw.longest_s else "bold red")

@@ -117,19 +117,38 @@ def list_jobs(root: Path | None = None) -> list[str]:
 def load_job(name_or_path: str | Path, root: Path | None = None) -> Job:
     """Read and compile a job by its name, or by the path of its file.
 
-    A file outside `scenarios/jobs` is a job of its own course `own`; its machines and rules are those of
-    the `scenarios/` it names them from. Raises ContentError with everything that is wrong.
+    A file in a folder of somebody's own, laid out like `scenarios/` (`jobs` beside `machines`), takes its
+    machines from there first. Any other file outside `scenarios/jobs` is a job of the course `own`. What is
+    not in its folder, rules and steps mostly, is that of `scenarios/`. Raises ContentError with everything
+    that is wrong.
 
     >>> load_job("first-week/couple").case.goal
     'couple'
     """
     base = (content_root() if root is None else root) / "scenarios"
     path = _job_path(base, name_or_path)
+    own = _own_folder(path, base)
     try:
-        name = path.resolve().relative_to((base / _JOBS).resolve()).with_suffix("").as_posix()
+        name = path.resolve().relative_to((own / _JOBS).resolve()).with_suffix("").as_posix()
     except ValueError:
         name = f"own/{path.stem}"
-    return _compile(name, _Folder(base, {_job_file(name): path}))
+    return _compile(name, _Folder(own, {_job_file(name): path}, base))
+
+
+def _own_folder(path: Path, base: Path) -> Path:
+    """The folder laid out like `scenarios/` that a job lies in, or `scenarios/` itself."""
+    for parent in path.absolute().parents:
+        if parent.name == _JOBS and (parent.parent / _MACHINES).is_dir():
+            return parent.parent
+    return base
+
+
+def machine_files(folder: Path) -> dict[str, str]:
+    """Return the texts of all machines, the rules and the steps: those of a folder laid out like
+    `scenarios/`, and where it has none of that name the shipped ones. Raises ContentError."""
+    files = _Folder(folder, {}, content_root() / "scenarios")
+    texts = {name: files.text(name) for name in (RULES_FILE, STEPS_FILE, *files.names())}
+    return {name: text for name, text in texts.items() if text is not None}
 
 
 def compile_texts(job: str, files: Mapping[str, str]) -> Job:
@@ -184,9 +203,12 @@ class _Texts:
 
 
 class _Folder:
-    def __init__(self, base: Path, elsewhere: Mapping[str, Path]) -> None:
+    """`base` first, then `shipped`; files in `elsewhere` by their own path."""
+
+    def __init__(self, base: Path, elsewhere: Mapping[str, Path], shipped: Path) -> None:
         self._base = base
         self._elsewhere = elsewhere
+        self._shipped = shipped
 
     def text(self, name: str) -> str | None:
         path = self._path(name)
@@ -206,14 +228,20 @@ class _Folder:
         return _shown(self._path(name) or self._base / name)
 
     def names(self) -> Sequence[str]:
-        machines = (self._base / _MACHINES).rglob("*.yaml")
-        return sorted(file.relative_to(self._base).as_posix() for file in machines)
+        return sorted(
+            {
+                file.relative_to(base).as_posix()
+                for base in (self._base, self._shipped)
+                for file in (base / _MACHINES).rglob("*.yaml")
+            }
+        )
 
     def _path(self, name: str) -> Path | None:
         if name in self._elsewhere:
             return self._elsewhere[name]
         try:
-            return safe_child(self._base, name)
+            own = safe_child(self._base, name)
+            return own if own.exists() else safe_child(self._shipped, name)
         except Refused:
             return None
 

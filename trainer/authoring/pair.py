@@ -334,7 +334,6 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "chained": lambda pair: pair.case.start.chained,
     "latched": lambda pair: pair.case.start.latched,
     "source_asked": lambda pair: bool(pair.case.speed_source),
-    "source_wrong": lambda pair: pair.case.start.speed_source != pair.case.speed_source,
 }
 """What `when:` may ask; with `not` before it, the contrary."""
 
