@@ -21,7 +21,6 @@ from trainer.authoring.compile import Job, compile_texts, load_job
 from trainer.authoring.precedence import read_steps
 from trainer.authoring.reader import read_as
 from trainer.authoring.source import ContentError
-from trainer.core.rules import HARMS
 
 COUPLE, UNCOUPLE = "first-week/couple", "first-week/uncouple"
 JOB = f"jobs/{COUPLE}.yaml"
@@ -50,7 +49,6 @@ PRACTICE = {"couple": _DRAWN_COUPLE.split(), "uncouple": _DRAWN_UNCOUPLE.split()
 """Which step comes before which at a drawn machine, and I injury, D damage, F function (common practice)."""
 
 DRAWN = [(machine, goal) for machine in (pairs.PLANTER, pairs.BALER) for goal in ("couple", "uncouple")]
-GRAVE = ("injury", "destruction", "damage")
 
 
 def edges(job: Job) -> set[str]:
@@ -92,17 +90,19 @@ def test_an_order_holds_between_steps_that_are_there(machine: str, goal: str) ->
 
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize(("machine", "goal"), DRAWN)
-def test_any_safe_order_of_a_drawn_machine_can_be_done_without_harm(
-    machine: str, goal: str, seed: int
-) -> None:
+def test_any_safe_order_of_a_drawn_machine_earns_full_marks(machine: str, goal: str, seed: int) -> None:
     job = pairs.drawn_job(machine, goal)
     order = orders.safe_order(job.case, random.Random(f"{machine} {goal} {seed}"))  # noqa: S311  a draw
     attempt = orders.play_order(job, order)
     assert [entry.refused for entry in attempt.log if entry.refused] == []
-    assert attempt.state.ended == "handed in"
-    harms = {rule.name: rule.harm for rule in job.rules}
-    assert set(harms.values()) <= set(HARMS)
-    assert [finding.rule for finding in attempt.findings if harms[finding.rule] in GRAVE] == []
+    assert [finding.rule for finding in attempt.findings] == []
+    assert (attempt.state.ended, attempt.score().points) == ("handed in", 100)
+
+
+@pytest.mark.parametrize(("machine", "goal"), DRAWN)
+def test_every_step_of_a_drawn_machine_shows_when_it_is_done(machine: str, goal: str) -> None:
+    (answer,) = check_job(pairs.drawn_job(machine, goal)).runs
+    assert answer.faults == ()
 
 
 @pytest.mark.parametrize(("machine", "goal"), DRAWN)
@@ -211,6 +211,7 @@ def test_a_shaft_can_stand_in_for_hoses() -> None:
     assert "couple: drive_shaft to pto_stub" in actions(job, "shaft_connect")
     assert not [line for line in actions(job, "hyd_connect") if "gen_" in line]
     assert {"pto: on", "pto: off"} <= set(actions(job, "function_test"))
+    assert check_job(job).ok
 
 
 @pytest.mark.parametrize(

@@ -814,10 +814,12 @@ def _clean(case: Case, state: State, hose: int, port: int) -> bool:
         if case.implement.hoses[hose].role == "shaft":
             return True
         return state.hose_clean[hose] and state.port_clean[port]
+    lines = list(enumerate(zip(case.implement.hoses, state.hose_at, strict=True)))
+    by_shaft = {line.function for _, (line, at) in lines if line.role == "shaft" and at >= 0}
     return all(
         state.hose_clean[index] and (at < 0 or state.port_clean[at])
-        for index, at in enumerate(state.hose_at)
-        if case.implement.hoses[index].role != "shaft"
+        for index, (line, at) in lines
+        if line.role != "shaft" and (at >= 0 or line.function not in by_shaft)
     )
 
 
