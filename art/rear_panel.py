@@ -68,32 +68,39 @@ def boss(s: Sheet, x: float, y: float, r: float = 33) -> None:
     s.c(x, y, r - 6.5, s.lin(x - r, y - r, x + r, y + r, GRAPH[1], GRAPH[3]), GRAPH[0], 1)
 
 
-def valve_block(s: Sheet) -> None:
-    """Five valve sections side by side between two end plates, held by tie rods."""
-    x0, x1, y0, y1 = 258, 722, 140, 326
-    s.box(x0 - 26, y0 + 14, x1 - x0 + 56, y1 - y0 + 2, "#0d0b10", None, r=12, op=0.45)
-    for x, w in ((x0 - 26, 28), (x1 - 2, 28)):  # end plates
-        s.box(x, y0 + 6, w, y1 - y0 - 12, s.lin(x, 0, x + w, 0, STEEL[3], STEEL[1], STEEL[0]), LINE, 1.5, 5)
-        for y in (y0 + 24, (y0 + y1) / 2, y1 - 24):
-            s.bolt(x + w / 2, y, 6)
-    for i, x in enumerate(VALVE_X):
-        a = x - 46
-        s.poly([(a + 1, y0 + 6), (a + 10, y0), (a + 82, y0), (a + 91, y0 + 6), (a + 91, y1 - 8), (a + 80, y1), (a + 12, y1),
-                (a + 1, y1 - 8)],
-               s.lin(a, y0, a + 92, y1, STEEL[4], (0.3, STEEL[3]), (0.75, STEEL[2]), STEEL[1]), LINE, 1.5, 3)
-        s.p(f"M {a + 4} {y1 - 10} L {a + 4} {y0 + 7} L {a + 11} {y0 + 3} L {a + 80} {y0 + 3}", None, STEEL[5], 1.4, 0.85)
-        s.p(f"M {a + 88} {y0 + 12} L {a + 88} {y1 - 10} L {a + 79} {y1 - 3}", None, STEEL[0], 1.4, 0.55)
-        s.p(f"M {a + 14} {(EXTEND_Y + RETRACT_Y) / 2 + 8} L {a + 78} {(EXTEND_Y + RETRACT_Y) / 2 + 8}", None, STEEL[1], 1.2, 0.5)
-        for y in (EXTEND_Y, RETRACT_Y):
-            boss(s, x, y)
-        # number tag field, blank: one to five dots punched
-        s.box(x - 20, y1 - 20, 40, 13, GRAPH[2], LINE, 1, 4)
-        for k in range(i + 1):
-            s.c(x - 3.2 * i + 6.4 * k, y1 - 13.5, 2.1, ICE[4])
-        # lever-side spool cap on top, going up behind the window sill
-        s.box(x - 17, y0 - 17, 34, 19, s.lin(x - 17, 0, x + 17, 0, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.2, 4)
-        s.bolt(x - 10, y0 - 8, 3)
-        s.bolt(x + 10, y0 - 8, 3)
+def valve_section() -> None:
+    """One valve section, drawn about the middle of its extend coupler; the program sets as many as there are."""
+    s = Sheet("valve_section", 104, 240, 1, 52, 76)
+    low, top = 138, -48
+    s.box(-44, top + 8, 94, low - top, "#0d0b10", None, r=6, op=0.4)
+    s.poly([(-45, top + 6), (-36, top), (36, top), (45, top + 6), (45, low - 8), (34, low), (-34, low), (-45, low - 8)],
+           s.lin(-46, top, 46, low, STEEL[4], (0.3, STEEL[3]), (0.75, STEEL[2]), STEEL[1]), LINE, 1.5, 3)
+    s.p(f"M -42 {low - 10} L -42 {top + 7} L -35 {top + 3} L 34 {top + 3}", None, STEEL[5], 1.4, 0.85)
+    s.p(f"M 42 {top + 12} L 42 {low - 10} L 33 {low - 3}", None, STEEL[0], 1.4, 0.55)
+    s.p(f"M -32 {(RETRACT_Y - EXTEND_Y) / 2 + 8} L 32 {(RETRACT_Y - EXTEND_Y) / 2 + 8}", None, STEEL[1], 1.2, 0.5)
+    for y in (0, RETRACT_Y - EXTEND_Y):
+        boss(s, 0, y)
+    s.box(-24, low - 20, 48, 13, GRAPH[2], LINE, 1, 4)  # field for the punched dots
+    # spool cap on top, going up behind the window sill
+    s.box(-17, top - 17, 34, 19, s.lin(-17, 0, 17, 0, GRAPH[5], GRAPH[3], GRAPH[1]), LINE, 1.2, 4)
+    for x in (-10, 10):
+        s.bolt(x, top - 8, 3)
+    s.mark(extend=(0, 0), retract=(0, RETRACT_Y - EXTEND_Y), dots=(0, low - 13.5))
+    s.save()
+    e = Sheet("valve_end", 36, 200, 1, 4, 6)
+    e.box(0, 0, 28, 174, e.lin(0, 0, 28, 0, STEEL[3], STEEL[1], STEEL[0]), LINE, 1.5, 5)
+    for y in (18, 87, 156):
+        e.bolt(14, y, 6)
+    e.mark(middle=(14, 87))
+    e.save()
+
+
+def manifold(name: str, wide: float, tall: float) -> None:
+    """A bright plate that carries ports of one kind; the program sets the bosses' couplers on it."""
+    s = Sheet(name, wide + 12, tall + 14, 1, 4, 2)
+    plate(s, 0, 0, wide, tall)
+    s.mark(middle=(wide / 2, tall / 2))
+    s.save()
 
 
 def lift_rod(s: Sheet, top: Point, low: Point) -> None:
@@ -180,14 +187,24 @@ def rack(s: Sheet) -> None:
         s.poly([(x - 9, y + 10), (x + 9, y + 10), (x + 13, 724), (x - 13, 724)], s.lin(x - 10, 0, x + 10, 0, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.5, 3)
     s.box(56, y - 4, 918, 20, s.lin(0, y - 4, 0, y + 16, PLUM[5], (0.3, PLUM[4]), PLUM[2], PLUM[1]), LINE, 1.6, 6)
     s.line([(62, y - 0.5), (968, y - 0.5)], PLUM[6], 1.4, 0.8)
-    for x in RACK_X + PLUG_X:
-        s.p(f"M {x - 20} {y - 10} L {x - 20} {y + 12} Q {x - 20} {y + 22} {x - 10} {y + 22} L {x + 10} {y + 22} Q {x + 20} {y + 22} {x + 20} {y + 12} "
-            f"L {x + 20} {y - 10} L {x + 15} {y - 10} L {x + 15} {y + 8} Q {x} {y + 20} {x - 15} {y + 8} L {x - 15} {y - 10} Z",
-            s.lin(x - 20, 0, x + 20, 0, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.2)
-    x = SHAFT_X
-    s.p(f"M {x - 30} {y - 14} L {x - 30} {y + 10} Q {x - 28} {y + 26} {x} {y + 26} Q {x + 28} {y + 26} {x + 30} {y + 10} L {x + 30} {y - 14} "
-        f"L {x + 23} {y - 14} L {x + 23} {y + 6} Q {x} {y + 26} {x - 23} {y + 6} L {x - 23} {y - 14} Z",
-        s.lin(x - 30, 0, x + 30, 0, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.3)
+
+
+def cups() -> None:
+    """Open cups of the hose holder: one for a hose or plug, a wider one for the drive shaft."""
+    s = Sheet("rack_cup", 44, 40, 1, 22, 14)
+    s.p("M -20 -10 L -20 12 Q -20 22 -10 22 L 10 22 Q 20 22 20 12 L 20 -10 L 15 -10 L 15 8 Q 0 20 -15 8 L -15 -10 Z",
+        s.lin(-20, 0, 20, 0, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.2)
+    s.mark(clip=(0, 0))
+    s.save()
+    s = Sheet("rack_cup_shaft", 66, 46, 1, 33, 17)
+    s.p("M -30 -14 L -30 10 Q -28 26 0 26 Q 28 26 30 10 L 30 -14 L 23 -14 L 23 6 Q 0 26 -23 6 L -23 -14 Z",
+        s.lin(-30, 0, 30, 0, STEEL[4], STEEL[2], STEEL[0]), LINE, 1.3)
+    s.mark(clip=(0, 0))
+    s.save()
+    s = Sheet("port_boss", 76, 78, 1, 38, 38)
+    boss(s, 0, 0, 34)
+    s.mark(centre=(0, 0))
+    s.save()
 
 
 def cab_back(s: Sheet) -> None:
@@ -245,22 +262,17 @@ def panel() -> None:
     # steel pipes from the valve block down to the housing
     for x, tx in ((250, 376), (268, 388), (712, 592), (730, 604)):
         s.tube(f"M {x} 318 C {x} 356 {tx} 330 {tx} 384", 9, (STEEL[0], STEEL[2], STEEL[4]), sw=1.2)
-    valve_block(s)
     # power beyond manifold, return manifold, socket bracket
     for x in (146, 222, 298):
         s.tube(f"M {x} 430 C {x} 470 350 440 372 480", 10, (STEEL[0], STEEL[2], STEEL[4]), sw=1.2)
-    plate(s, 102, 344, 240, 96)
     s.tube("M 690 424 C 700 446 640 430 612 450", 12, (STEEL[0], STEEL[2], STEEL[4]), sw=1.2)
     s.tube("M 782 424 C 782 448 650 438 612 462", 8, (STEEL[0], STEEL[2], STEEL[4]), sw=1.2)
-    plate(s, 640, 340, 200, 92)
     s.poly([(646, 444), (852, 444), (858, 452), (858, 524), (850, 534), (648, 534), (640, 524), (640, 452)],
            s.lin(640, 444, 858, 534, GRAPH[5], GRAPH[3], GRAPH[2]), LINE, 1.6, 6)
     s.line([(650, 448), (848, 448)], GRAPH[6], 1.4, 0.8)
     for x in (748,):
         s.bolt(x, 456, 4)
         s.bolt(x, 522, 4)
-    for name in ("pb_pressure", "pb_return", "pb_sense", "free_return", "case_drain"):
-        boss(s, *PORTS[name], 30 if name in ("pb_sense", "case_drain") else 34)
     for name in ("implement_bus", "lighting"):
         x, y = PORTS[name]
         s.c(x, y, 36, GRAPH[0], GRAPH[5], 1.4, 0.9)
@@ -274,6 +286,10 @@ def panel() -> None:
 def draw() -> None:
     """All files of this part."""
     panel()
+    valve_section()
+    manifold("manifold_left", 240, 96)
+    manifold("manifold_right", 200, 92)
+    cups()
 
 
 if __name__ == "__main__":

@@ -193,8 +193,9 @@ class DrawbarHitch(Hitch):
             self.do("look", "latches")
         elif thing == "level" and on == "frame":
             self._measure("tongue_pitch", on)
-        elif thing == "tape" and on in ("eye_hole", "shaft"):
-            self._measure("overlap" if on == "shaft" else "tongue_height", on)
+        elif thing == "tape" and on in ("eye_hole", "shaft", "pin_hole"):
+            measured = {"shaft": "overlap", "pin_hole": "mast_pins"}
+            self._measure(measured.get(on, "tongue_height"), on)
         elif thing in ("pin", "fitted"):
             self._put(held, on, "pin", "pin_hole")
         elif thing in ("clip", "clipped"):
@@ -353,7 +354,7 @@ class DrawbarHitch(Hitch):
         fits = {
             "eye": ("pin_hole", "clip_hole", "chain_hook", "eye_hole"),
             "level": ("frame",),
-            "tape": ("eye_hole", "shaft"),
+            "tape": ("eye_hole", "shaft", "pin_hole"),
             "pin": ("pin_hole",),
             "clip": ("clip_hole",),
             "chain": ("chain_hook",),
@@ -398,7 +399,10 @@ class DrawbarHitch(Hitch):
             if abs(value) > 0.0005:
                 text = f"{text}  {self.word('hitch.nose_down' if value > 0 else 'hitch.nose_up')}"
         else:
-            text = yard.amount("length", value, 0 if yard.metric else 1)
+            fine = thing == "mast_pins"
+            text = yard.amount("length", value, (1 if fine else 0) if yard.metric else (2 if fine else 1))
+            if fine:
+                text = self.word("hitch.play", amount=text)
             if thing == "tongue_height":
                 line = (
                     self.view.at(self._eye()[0], self._eye()[1]),

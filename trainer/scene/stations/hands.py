@@ -84,6 +84,8 @@ class Tool:
 
 SIGNS = {
     "generator": "motor",
+    "driven": "shaft",
+    "cylinder": "extend",
     "pto": "shaft",
     "lighting": "lamp",
     "pb_pressure": "pressure",

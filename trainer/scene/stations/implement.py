@@ -119,6 +119,8 @@ class ImplementSide(Handwork):
             jack_spot = around("jack", (jack[0], jack[1] - 46 * s), 74 * s, 100 * s, "jack")
             jack_spot.dial, jack_spot.accepts = self._jack_dial(), False
             spots.append(jack_spot)
+            x, y = pair.hold()
+            spots.append(around("mast", (x - 52, y), 44, 44, "bore"))
             spots.append(around("eye_hole", pair.hold(), 60 * s, 50 * s, "eye_hole"))
         else:
             spots.append(around("stands", (jack[0], jack[1] + 40), 64, 176, "stands", "stand"))
@@ -192,8 +194,10 @@ class ImplementSide(Handwork):
             self._measure(pitch if on == "bar" else "slope")
         elif thing == "tape" and on == "eye_hole":
             self._measure("tongue_height")
-        elif thing == "tape" and not self.pair.drawn and on in ("bar", "mast", "pins"):
-            self._measure("bar_height" if on == "bar" else "mast_pins")
+        elif thing == "tape" and on in ("mast", "pins"):
+            self._measure("mast_pins")
+        elif thing == "tape" and on == "bar" and not self.pair.drawn:
+            self._measure("bar_height")
 
     def _move_lock(self, held: Held, on: str) -> None:
         """A lock pin goes into the lift's hole or a part's out of the tray, and out by carrying it away."""
@@ -341,7 +345,7 @@ class ImplementSide(Handwork):
         else:
             text = yard.amount("length", raw / 1e6, 2 if thing == "mast_pins" and not yard.metric else 1)
             places = {"bar_height": "underside", "tongue_height": "eye"}
-            at = self.pair.on(places.get(thing, "top_pin"))
+            at = self.pair.on(places.get(thing, "eye" if self.pair.drawn else "top_pin"))
             if thing in places:
                 line = (self.view.at(at[0], at[1]), self.view.at(at[0], _GROUND_Y))
                 for thick, ink in ((7, INK), (4, SAND[5])):

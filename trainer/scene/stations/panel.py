@@ -35,6 +35,11 @@ from trainer.scene.stations.pins import Pins
 
 RAIL_Y = 590.0
 _ROOT_Y = 720.0
+_USUAL_VALVES = 5
+_SECTION_WIDE = 92.0
+_BESIDE = 76.0
+"""How far a second port of a kind sits beside the first."""
+_MANIFOLDS: dict[str, Place] = {"manifold_left": (222.0, 392.0), "manifold_right": (740.0, 386.0)}
 _END_SIZE = 0.74
 _HELD_SIZE = 0.86
 _RUB_S = 0.2
@@ -117,15 +122,41 @@ class Panel(Handwork):
     # --- what is where ------------------------------------------------------------------------------------
 
     def _port_places(self) -> dict[str, Place]:
+        """Where each port and socket sits: valves side by side, the others by their kind."""
+        tractor, note = self.yard.case.tractor, self.yard.art.note
+        count = max(1, len(tractor.valves))
+        first, last = float(note("panel_ports", "v1_extend")[0]), float(note("panel_ports", "v5_extend")[0])
+        usual = (last - first) / 4
+        step = usual if count <= _USUAL_VALVES + 1 else (usual * _USUAL_VALVES) / (count - 1)
+        left = first if count >= _USUAL_VALVES else (first + last - step * (count - 1)) / 2
+        self._section = min(1.0, step / _SECTION_WIDE)
+        self._valve_x = [left + step * index for index in range(len(tractor.valves))]
         places: dict[str, Place] = {}
-        art = self.yard.art
-        for name in (
-            *(port.name for port in self.yard.case.tractor.ports),
-            *(socket.name for socket in self.yard.case.tractor.sockets),
-        ):
-            x, y = art.note("panel_ports", name)
-            places[name] = (float(x), float(y))
+        kinds: list[str] = []
+        for port in tractor.ports:
+            if port.kind in ("extend", "retract"):
+                places[port.name] = (
+                    self._valve_x[port.valve],
+                    float(note("panel_ports", f"v1_{port.kind}")[1]),
+                )
+                continue
+            x, y = note("panel_ports", "pto_stub" if port.kind == "pto" else port.kind)
+            places[port.name] = float(x) + _BESIDE * kinds.count(port.kind), float(y)
+            kinds.append(port.kind)
+        for socket in tractor.sockets:
+            role = "lighting" if "seven" in socket.form else "implement_bus"
+            x, y = note("panel_ports", role)
+            places[socket.name] = float(x) - _BESIDE * kinds.count(role), float(y)
+            kinds.append(role)
         return places
+
+    def _slots(self) -> list[Place]:
+        """Where the ends of hoses, then of plugs, hang in the holder: the more, the closer together."""
+        implement, note = self.yard.case.implement, self.yard.art.note
+        count = len([hose for hose in implement.hoses if hose.role != "shaft"]) + len(implement.plugs)
+        (first, y), last = note("panel_rack", "hose_1"), note("panel_rack", "plug_2")[0]
+        step = min(float(note("panel_rack", "hose_2")[0] - first), (last - first) / max(1, count - 1))
+        return [(float(first) + step * index, float(y)) for index in range(count)]
 
     def _make_ends(self) -> dict[str, _End]:
         case, art = self.yard.case, self.yard.art
@@ -133,9 +164,10 @@ class Panel(Handwork):
         hoses = sorted(
             (hose for hose in case.implement.hoses if hose.role != "shaft"), key=lambda one: one.root_m[0]
         )
+        slots = self._slots()
         for index, hose in enumerate(hoses):
             function = case.implement.functions[hose.function]
-            x, y = art.note("panel_rack", f"hose_{index + 1}")
+            x, y = slots[index]
             form = "return" if hose.role == "return" and function.one_way_return else hose.form
             width = 5.0 + hose.line.bore_m * 1000 * 0.55
             ends[hose.name] = _End(
@@ -166,7 +198,7 @@ class Panel(Handwork):
                     True,
                 )
         for index, plug in enumerate(case.implement.plugs):
-            x, y = art.note("panel_rack", f"plug_{index + 1}")
+            x, y = slots[len(hoses) + index]
             ends[plug.name] = _End(
                 plug.name,
                 plug.tag,
@@ -249,7 +281,9 @@ class Panel(Handwork):
         result: list[Spot] = []
         for port in case.tractor.ports:
             x, y = self._places[port.name]
-            radius = 36.0 if port.kind != "pto" else 46.0
+            radius = 46.0 if port.kind == "pto" else 36.0
+            if port.kind in ("extend", "retract"):
+                radius = min(radius, 0.44 * _SECTION_WIDE * self._section)
             result.append(
                 Spot(
                     f"port:{port.name}",
@@ -605,7 +639,34 @@ class Panel(Handwork):
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
         self.backdrop(surface, "panel_backdrop")
+        self._paint_block(surface)
         self.paint_tray(surface, _TOOLS, "panel")
+
+    def _paint_block(self, surface: pygame.Surface) -> None:
+        """As many valve sections as the tractor has, plates for its other ports, the cups of the holder."""
+        anchor, section = self.anchor, self._section
+        for name, kinds in (("manifold_left", "pb_"), ("manifold_right", ("free_return", "case_drain"))):
+            ports = [port.name for port in self.yard.case.tractor.ports if port.kind.startswith(kinds)]
+            if ports:
+                self.put(surface, name, _MANIFOLDS[name], anchor(name, "middle"))
+            for port in ports:
+                self.put(surface, "port_boss", self._places[port], anchor("port_boss", "centre"))
+        y = float(self.yard.art.note("panel_ports", "v1_extend")[1])
+        low = float(self.yard.art.note("panel_ports", "v1_retract")[1])
+        for x in (self._valve_x[:1] + self._valve_x[-1:])[:2]:
+            off = -58 * section if x == self._valve_x[0] else 58 * section
+            self.put(surface, "valve_end", (x + off, (y + low) / 2 + 3), anchor("valve_end", "middle"))
+        for index, x in enumerate(self._valve_x):
+            # Narrow sections keep their height: both couplers stay where they are.
+            self.put(
+                surface, "valve_section", (x, y), anchor("valve_section", "extend"), narrowed=(section, 1.0)
+            )
+            for dot in range(index + 1):
+                spot = x + (dot - index / 2) * min(6.4, 40 / (index + 1)), y + 124.5
+                pygame.draw.aacircle(surface, ICE[4], self.view.at(*spot), self.px(2.2))
+        for end in self._ends.values():
+            cup = "rack_cup_shaft" if end.shaft else "rack_cup"
+            self.put(surface, cup, end.slot, anchor(cup, "clip"))
 
     def _draw_tags(self, surface: pygame.Surface) -> None:
         """What is what on the panel: in front of hoses, cables and rings, so that it can always be read."""
@@ -646,9 +707,10 @@ class Panel(Handwork):
                 self.put(surface, "pto_stub", at, (38, 38), 1.2)
                 continue
             name = "port_return" if port.kind == "free_return" else f"port_{port.form}"
-            self.put(surface, name, at, (38, 38))
+            size = min(1.0, self._section * 1.1) if port.kind in ("extend", "retract") else 1.0
+            self.put(surface, name, at, (38, 38), size)
             if port.name not in taken and not state.port_clean[index]:
-                self.put(surface, "dirt", at, (38, 38), 0.92)
+                self.put(surface, "dirt", at, (38, 38), 0.92 * size)
         plug_in_hand = (
             self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug
         )

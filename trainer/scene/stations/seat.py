@@ -98,6 +98,15 @@ class Seat(Handwork):
         x, y = self.yard.art.note("seat_controls", name)[:2]
         return float(x), float(y)
 
+    def _of_valve(self, kind: str, index: int) -> Place:
+        """The lever or dial of a valve; more than the usual five stand closer together."""
+        (first, y), last = self._control(f"{kind}_1"), self._control(f"{kind}_5")[0]
+        return first + (last - first) / 4 * self._valve_share() * index, y
+
+    def _valve_share(self) -> float:
+        """How much of the usual width each valve's controls have."""
+        return min(1.0, 4 / max(1, len(self.yard.case.tractor.valves) - 1))
+
     def _screen(self) -> Box:
         left, top, wide, tall = (
             float(value) for value in self.yard.art.note("seat_controls", "terminal_screen")
@@ -194,9 +203,10 @@ class Seat(Handwork):
 
     def _lever_spots(self) -> list[Spot]:
         case, state = self.yard.case, self.yard.state
+        share = self._valve_share()
         spots: list[Spot] = []
         for index, valve in enumerate(case.tractor.valves):
-            x, y = self._control(f"lever_{index + 1}")
+            x, y = self._of_valve("lever", index)
             now = LEVERS.index(state.levers[index])
             dial = Dial(
                 0,
@@ -211,15 +221,15 @@ class Seat(Handwork):
             spots += [
                 Spot(
                     f"lever:{valve.name}:{place}",
-                    (x - 36, y + self._notch("lever_slot", place) - 17, 72, 34),
+                    (x - 36 * share, y + self._notch("lever_slot", place) - 17, 72 * share, 34),
                     self.word("seat.lever", valve=valve.name.upper(), place=self.word(f"seat.lever_{place}")),
                     tap=self._deed("lever", valve.name, place),
                     dial=dial,
-                    clear=(x - 40, y - 84, 80, 166),
+                    clear=(x - 40 * share, y - 84, 80 * share, 166),
                 )
                 for place in LEVERS
             ]
-            x, y = self._control(f"dial_{index + 1}")
+            x, y = self._of_valve("dial", index)
             flow = Dial(
                 0,
                 valve.top * 1000,
@@ -234,7 +244,7 @@ class Seat(Handwork):
             spots.append(
                 Spot(
                     f"dial:{valve.name}",
-                    (x - 38, y - 44, 76, 102),
+                    (x - 38 * share, y - 44, 76 * share, 102),
                     self.word("seat.dial", valve=valve.name.upper()),
                     dial=flow,
                 )
@@ -529,10 +539,10 @@ class Seat(Handwork):
             self.put(surface, "gauge_face", self._control(name), (74, 74), 0.98)
         self.put(surface, "throttle_slot", _THROTTLE, (28, 84), _THROTTLE_SLOT)
         for index, valve in enumerate(self.yard.case.tractor.valves):
-            x, y = self._control(f"lever_{index + 1}")
+            x, y = self._of_valve("lever", index)
             self.put(surface, "lever_slot", (x, y - _SLOT_UP), (28, 84), _SLOT)
-            self.put(surface, "dial_plate", self._control(f"dial_{index + 1}"), (42, 42), 0.88)
-            self._paint_dial_numbers(surface, self._control(f"dial_{index + 1}"), valve.top)
+            self.put(surface, "dial_plate", self._of_valve("dial", index), (42, 42), 0.88)
+            self._paint_dial_numbers(surface, self._of_valve("dial", index), valve.top)
         for place in LEVERS:
             y = self._control("lever_1")[1] + self._notch("lever_slot", place)
             self.sign_at(surface, place, (303, y), 17, SHEET)
@@ -660,14 +670,14 @@ class Seat(Handwork):
     def _draw_levers(self, surface: pygame.Surface) -> None:
         state = self.yard.state
         for index, valve in enumerate(self.yard.case.tractor.valves):
-            x, y = self._control(f"lever_{index + 1}")
+            x, y = self._of_valve("lever", index)
             wish = self._wish(f"lever:{valve.name}", LEVERS.index(state.levers[index]))
             notch = self.eased(f"lever_{index}", self._notch("lever_slot", LEVERS[wish]), 20)
             aside = 3.0 if LEVERS[wish] == "float" else 0.0
             self.put(surface, "lever", (x + aside, y + notch), (30, 36), 0.56)
             self.text(surface, valve.name.upper(), (x + aside, y + notch - 5), 10.5, INK, True)
             self.text(surface, self.word(f"seat.lever_{LEVERS[wish]}"), (x, 467), 11.5, SHEET, True)
-            x, y = self._control(f"dial_{index + 1}")
+            x, y = self._of_valve("dial", index)
             amount = self._wish(f"dial:{valve.name}", state.dials_milli[index])
             turned = 135 - 270 * self.eased(f"dial_{index}", amount / (valve.top * 1000), 20)
             self.put(surface, "dial_knob", (x, y), (30, 30), 0.82, round(turned / 1.5) * 1.5)
