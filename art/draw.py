@@ -5,6 +5,7 @@ Run ``python art/draw.py``. Nothing here is needed to play: the SVG files are ke
 
 from __future__ import annotations
 
+import behind
 import bench
 import couplers
 import hitch
@@ -73,7 +74,7 @@ def anchors_text() -> str:
 
 def main() -> None:
     """Draw all parts, then the anchors."""
-    for part in (tractor, tractors, linkage, planter, implements, places, rear_panel, couplers, hitch, seat, bench, symbols, people):
+    for part in (tractor, tractors, linkage, planter, implements, behind, places, rear_panel, couplers, hitch, seat, bench, symbols, people):
         part.draw()
     (HERE / "anchors.yaml").write_text(anchors_text(), encoding="utf-8")
 

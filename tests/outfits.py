@@ -64,3 +64,32 @@ def pair(case: Case, tractor: str = "row_crop", implement: str = "planter") -> C
 def _over_tongue(hose: Hose) -> Hose:
     x, _, z = hose.root_m
     return replace(hose, root_m=(x, 0.6, z + 0.5))
+
+
+def with_valves(case: Case, count: int) -> Case:
+    """The case with so many valves on its tractor, each with its two ports, and nothing coupled."""
+    tractor = case.tractor
+    others = tuple(port for port in tractor.ports if port.kind not in ("extend", "retract"))
+    valves = tuple(replace(tractor.valves[0], name=f"v{index + 1}") for index in range(count))
+    ports = tuple(
+        replace(
+            next(port for port in tractor.ports if port.kind == kind),
+            name=f"v{index + 1}_{kind}",
+            valve=index,
+        )
+        for index in range(count)
+        for kind in ("extend", "retract")
+    )
+    start = replace(case.start, lines_on=(), levers=(), pressures=())
+    return replace(case, tractor=replace(tractor, valves=valves, ports=(*ports, *others)), start=start)
+
+
+def with_hoses(case: Case, count: int) -> Case:
+    """The case with so many hoses on its implement and the shaft, and nothing coupled."""
+    hoses = [hose for hose in case.implement.hoses if hose.role != "shaft"]
+    shaft = [hose for hose in case.implement.hoses if hose.role == "shaft"]
+    many = [
+        replace(hoses[index % len(hoses)], name=f"hose_{index}", tag=f"H{index}") for index in range(count)
+    ]
+    start = replace(case.start, lines_on=(), levers=(), pressures=())
+    return replace(case, implement=replace(case.implement, hoses=(*many, *shaft)), start=start)

@@ -5,7 +5,7 @@ from typing import Any
 import pygame
 import pytest
 
-from outfits import pair
+from outfits import pair, with_hoses, with_valves
 from test_stations import AT_A_DRAWBAR, COUPLE, Ground, by_hand, measure_by_hand
 from trainer.authoring.compile import load_job
 from trainer.core.actions import WORDS, Action, from_line
@@ -56,6 +56,33 @@ def test_every_tractor_is_drawn_at_every_station(case: Case, tractor: str) -> No
     for station in STATIONS:
         yard.stand(station)
         looked_at(yard)
+
+
+@pytest.mark.parametrize("valves", [1, 3, 6, 8])
+def test_panel_and_seat_have_room_for_any_number_of_valves(case: Case, valves: int) -> None:
+    """No two couplers, levers or dials share a place, and none lies outside."""
+    yard = Ground(with_valves(case, valves))
+    yard.surface.fill((255, 0, 255))
+    for station, kinds in (("panel", ("port",)), ("seat", ("lever", "dial"))):
+        yard.stand(station)
+        looked_at(yard)
+        spots = [target for target in yard.here.targets() if target.id.partition(":")[0] in kinds]
+        assert len([spot for spot in spots if spot.id.startswith(("port:v", "dial:"))]) >= valves
+        for index, first in enumerate(spots):
+            for second in spots[index + 1 :]:
+                if first.id.split(":")[1] != second.id.split(":")[1]:
+                    shared = first.rect.clip(second.rect)
+                    assert min(shared.size) <= 2, f"{first.id} and {second.id}"
+
+
+@pytest.mark.parametrize("hoses", [1, 16])
+def test_the_holder_has_a_cup_for_every_end(case: Case, hoses: int) -> None:
+    yard = Ground(with_hoses(case, hoses))
+    yard.surface.fill((255, 0, 255))
+    yard.stand("panel")
+    looked_at(yard)
+    holders = [target.rect.centerx for target in yard.here.targets() if target.id.startswith("holder:")]
+    assert len(set(holders)) == len(yard.case.implement.hoses) + len(yard.case.implement.plugs)
 
 
 @pytest.mark.parametrize("implement", IMPLEMENTS)

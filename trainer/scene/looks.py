@@ -48,6 +48,8 @@ class ImplementLook:
 
     name: str
     side: str
+    front: str
+    """What the tractor's rear window shows of it."""
     hold: str
     """Point by which it is coupled: `lower_pin` or `eye`."""
     size: float
@@ -98,6 +100,7 @@ def implement_look(art: Art, implement: Implement) -> ImplementLook:
     return ImplementLook(
         name,
         side,
+        str(look["front"]),
         "eye" if implement.drawn else "lower_pin",
         _bounded(size),
         tuple(_part(each) for each in look.get("parts", ())),

@@ -18,6 +18,7 @@ from trainer.core.case import Function
 from trainer.core.readings import page_up, pin_height_um, plug_home, supply_live
 from trainer.core.state import Working
 from trainer.core.units import TICKS_PER_S, rev_min
+from trainer.scene.looks import implement_look
 from trainer.scene.palette import (
     ACCENT,
     GRAPHITE,
@@ -54,6 +55,8 @@ _ROW_BUTTON = 46.0
 
 _EYE_UP_M, _EYE_BEHIND_AXLE_M, _BAR_BEHIND_PINS_M, _PIN_UP_M = 2.1, 0.4, 0.36, 0.55
 """The eye over the ground and from the axle, the planter's bar from its pins, its pins over its wheels."""
+_TONGUE_SHARE = 0.45
+"""How far along its tongue a drawn machine's front is taken to stand."""
 _PX_AT_A_METRE = 200.0
 """Drawing units that a metre takes a metre away from the eye."""
 _OUT_OF_SIGHT_M = 60.0
@@ -91,6 +94,7 @@ class Seat(Handwork):
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
         self._page = "functions"
+        self._look = implement_look(yard.art, yard.case.implement)
 
     # --- places -------------------------------------------------------------------------------------------
 
@@ -488,7 +492,16 @@ class Seat(Handwork):
         ball = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, height))
         parked = linkage.ball_m(arm, linkage.angle_for_ball_height_rad(arm, case.implement.parked_ball_m))
         gap = self.eased("behind_gap", state.gap_um / 1e6, 6.0)
-        at = ball[0] if state.engaged else parked[0] + gap
+        if case.implement.drawn:
+            # The machine's front stands well behind the eye of its tongue.
+            hold = case.tractor.stub_behind_m + state.drawbar_reach_um / 1e6
+            at = (
+                hold
+                + gap
+                + _TONGUE_SHARE * (case.implement.tongue.length_m if case.implement.tongue else 0.0)
+            )
+        else:
+            at = ball[0] if state.engaged else parked[0] + gap
         pin = self.eased("behind_pin", pin_height_um(case, state) / 1e6)
         out = [
             work.stroke_um / (function.stroke_m * 1e6)
@@ -498,7 +511,7 @@ class Seat(Handwork):
         marker = self.eased("behind_marker", out[0] if out else 0.0)
         return _Behind(
             round(math.log(_EYE_BEHIND_AXLE_M + at + _BAR_BEHIND_PINS_M) / 0.03),
-            round(max(0.0, pin - _PIN_UP_M), 2),
+            0.0 if case.implement.drawn else round(max(0.0, pin - _PIN_UP_M), 2),
             round(_EYE_BEHIND_AXLE_M + ball[0], 2),
             round(ball[1], 2),
             round(marker, 1),
@@ -512,22 +525,33 @@ class Seat(Handwork):
             size = _PX_AT_A_METRE / far
             ground = horizon + _EYE_UP_M * size
             low = ground - behind.up_m * size
-            self.put(surface, "shadow_planter", (x, ground), (120, 11), 6.4 * size / 240)
-            wheels, arm = self.anchor("seat_planter", "ground"), self.anchor("seat_planter", "marker")
-            for side in (-1, 1):
-                root = x + side * (arm[0] - wheels[0]) / 100 * size, low + (arm[1] - wheels[1]) / 100 * size
-                angle = math.radians(90 * (1 - behind.marker))
-                tip = root[0] + side * 1.5 * size * math.cos(angle), root[1] - 1.5 * size * math.sin(angle)
-                for wide, tone in ((0.11, INK), (0.07, PLUM[3])):
-                    pygame.draw.aaline(
-                        surface, tone, self.view.at(*root), self.view.at(*tip), max(1, self.px(wide * size))
-                    )
-                pygame.draw.aacircle(surface, INK, self.view.at(*tip), max(1, self.px(0.2 * size)))
-                pygame.draw.aacircle(surface, STEEL[3], self.view.at(*tip), max(1, self.px(0.17 * size)))
-            self.put(surface, "seat_planter", (x, low), wheels, size / 100)
+            front = self._look.front
+            shown = size / 100 * self._look.size
+            wide = self.yard.art.size(front)[0]
+            self.put(surface, "shadow_planter", (x, ground), (120, 11), wide * shown / 240)
+            if "marker" in self.yard.art.note("files", f"{front}.svg", "anchors"):
+                self._paint_markers(surface, front, (x, low), shown, behind.marker)
+            self.put(surface, front, (x, low), self.anchor(front, "ground"), shown)
+        if self.yard.case.implement.drawn:
+            return
         size = _PX_AT_A_METRE / behind.ball_m
         y = horizon + (_EYE_UP_M - behind.ball_up_m) * size
         self.put(surface, "seat_coupler", (x, y), self.anchor("seat_coupler", "ball_line"), size / 100)
+
+    def _paint_markers(
+        self, surface: pygame.Surface, front: str, low: Place, shown: float, out: float
+    ) -> None:
+        """The marker arms on both ends of the bar, upright or laid out."""
+        wheels, arm, size = self.anchor(front, "ground"), self.anchor(front, "marker"), shown * 100
+        for side in (-1, 1):
+            root = low[0] + side * (arm[0] - wheels[0]) * shown, low[1] + (arm[1] - wheels[1]) * shown
+            angle = math.radians(90 * (1 - out))
+            tip = root[0] + side * 1.5 * size * math.cos(angle), root[1] - 1.5 * size * math.sin(angle)
+            first, last = self.view.at(*root), self.view.at(*tip)
+            for wide, tone in ((0.11, INK), (0.07, PLUM[3])):
+                pygame.draw.aaline(surface, tone, first, last, max(1, self.px(wide * size)))
+            pygame.draw.aacircle(surface, INK, last, max(1, self.px(0.2 * size)))
+            pygame.draw.aacircle(surface, STEEL[3], last, max(1, self.px(0.17 * size)))
 
     def _paint_ground(self, behind: _Behind, surface: pygame.Surface) -> None:
         self.backdrop(surface, "seat_backdrop")
@@ -538,10 +562,11 @@ class Seat(Handwork):
         for name in ("gauge_engine_speed", "gauge_oil_temperature"):
             self.put(surface, "gauge_face", self._control(name), (74, 74), 0.98)
         self.put(surface, "throttle_slot", _THROTTLE, (28, 84), _THROTTLE_SLOT)
+        share = self._valve_share()
         for index, valve in enumerate(self.yard.case.tractor.valves):
             x, y = self._of_valve("lever", index)
             self.put(surface, "lever_slot", (x, y - _SLOT_UP), (28, 84), _SLOT)
-            self.put(surface, "dial_plate", self._of_valve("dial", index), (42, 42), 0.88)
+            self.put(surface, "dial_plate", self._of_valve("dial", index), (42, 42), 0.88 * share)
             self._paint_dial_numbers(surface, self._of_valve("dial", index), valve.top)
         for place in LEVERS:
             y = self._control("lever_1")[1] + self._notch("lever_slot", place)
@@ -565,12 +590,13 @@ class Seat(Handwork):
         self._paint_scale(surface, "gauge_oil_temperature", marks, self.word("seat.gauge_oil"))
 
     def _paint_dial_numbers(self, surface: pygame.Surface, centre: Place, top: int) -> None:
+        share = self._valve_share()
         for step in (0, top // 2, top):
             angle = math.radians(225 - 270 * step / top)
             self.text(
                 surface,
                 str(step),
-                (centre[0] + 43 * math.cos(angle), centre[1] - 41 * math.sin(angle)),
+                (centre[0] + 43 * share * math.cos(angle), centre[1] - 41 * share * math.sin(angle)),
                 10.5,
                 STEEL[4],
                 True,
@@ -680,7 +706,8 @@ class Seat(Handwork):
             x, y = self._of_valve("dial", index)
             amount = self._wish(f"dial:{valve.name}", state.dials_milli[index])
             turned = 135 - 270 * self.eased(f"dial_{index}", amount / (valve.top * 1000), 20)
-            self.put(surface, "dial_knob", (x, y), (30, 30), 0.82, round(turned / 1.5) * 1.5)
+            size = 0.82 * self._valve_share()
+            self.put(surface, "dial_knob", (x, y), (30, 30), size, round(turned / 1.5) * 1.5)
             self.text(surface, amount_text(amount), (x, y + 45), 13, ICE[4], True)
 
     def _draw_right(self, surface: pygame.Surface) -> None:
@@ -724,11 +751,11 @@ class Seat(Handwork):
 
         spot = self.spot("pto_speed")
         if spot is not None:
-            self.button(surface, spot, f"{state.pto_mrev_min / 1000:.0f}", size=13)
+            self.button(surface, spot, f"{state.pto_mrev_min / 1000:.0f}", size=11)
 
     def _pto_speed_box(self) -> Box:
         x, y = self._control("speed_source")
-        return x - 80, y - 18, 54, 36
+        return x - 60, y - 17, 40, 34
 
     def _pto_speed_dial(self) -> Dial:
         """The lever that shifts the stub: one notch for each of its speeds."""
