@@ -153,10 +153,13 @@ class Panel(Handwork):
     def _slots(self) -> list[Place]:
         """Where the ends of hoses, then of plugs, hang in the holder: the more, the closer together."""
         implement, note = self.yard.case.implement, self.yard.art.note
-        count = len([hose for hose in implement.hoses if hose.role != "shaft"]) + len(implement.plugs)
         (first, y), last = note("panel_rack", "hose_1"), note("panel_rack", "plug_2")[0]
-        step = min(float(note("panel_rack", "hose_2")[0] - first), (last - first) / max(1, count - 1))
-        return [(float(first) + step * index, float(y)) for index in range(count)]
+        apart = last - note("panel_rack", "plug_1")[0]
+        plugs = [last - apart * (len(implement.plugs) - 1 - index) for index in range(len(implement.plugs))]
+        count = len([hose for hose in implement.hoses if hose.role != "shaft"])
+        room = (plugs[0] if plugs else last + apart) - apart - first
+        step = min(note("panel_rack", "hose_2")[0] - first, room / max(1, count - 1))
+        return [(float(x), float(y)) for x in (*(first + step * index for index in range(count)), *plugs)]
 
     def _make_ends(self) -> dict[str, _End]:
         case, art = self.yard.case, self.yard.art
@@ -694,8 +697,8 @@ class Panel(Handwork):
         pygame.draw.aacircle(surface, INK, self.view.at(*knob), self.px(12))
         pygame.draw.aacircle(surface, SAND[4], self.view.at(*knob), self.px(10))
         self.text(surface, "Ω" if self.on_ohms else "V", knob, 13, INK, True)
-        x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
-        self.plate(surface, self.word("panel.pins_short"), (x, y + 51), 13)
+        below = self.tray_at[1] + 5 * self.tray_step[1] + 51
+        self.plate(surface, self.word("panel.pins_short"), (self.tray_at[0], below), 13)
 
     def _paint_ports(self, surface: pygame.Surface) -> None:
         surface.blit(self.layer("ground", "panel", self._paint_ground, opaque=True), (0, 0))
