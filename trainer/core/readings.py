@@ -445,8 +445,8 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "marker_um": _lift_um(case, state, "marker"),
         "fit_papers_count": int(case.fit_paper in state.papers),
         "unproved_count": unproved(case, state),
-        "lights_proved_count": int("lights" in state.proved),
-        "bus_proved_count": int("bus" in state.proved),
+        "lights_proved_count": int("lights" in state.proved or not _has_plug(case, "lighting")),
+        "bus_proved_count": int("bus" in state.proved or not _has_plug(case, "bus")),
         "gap_um": state.gap_um,
         "oil_mc": state.oil_mc,
         "lost_oil_mm3": state.lost_oil_mm3,
@@ -566,7 +566,9 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
         locked=False,
     )
     solution = circuits.solve(case, working)
-    error = seeding.population_error(state.speed_source, case.tractor.wheel_slip)
+    error = 0.0
+    if case.speed_source:  # else nothing is metered by the speed
+        error = seeding.population_error(state.speed_source, case.tractor.wheel_slip)
     return {
         "case_pa": max((whole(flow.case_pa) for flow in solution.functions), default=0),
         "return_pa": max((whole(flow.return_pa) for flow in solution.functions), default=0),
