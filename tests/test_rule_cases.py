@@ -29,7 +29,7 @@ FOLDER = Path(__file__).parent / "rules"
 KINDS = ("earns", "inside", "edge")
 JOBS = ("first-week/couple", "first-week/uncouple")
 RULES = {rule.name: rule for rule in load_job(JOBS[0]).rules}
-KEYS = {"says", "job", "change", "event", "goal", "found", "why", "silent"}
+KEYS = {"says", "job", "fault", "change", "event", "goal", "found", "why", "silent"}
 EVENT_KEYS = {"kind", "thing", "place", "values", "standing"}
 
 
@@ -58,6 +58,8 @@ def job_with_cases(name: str) -> Job:
         case = cases(rule)[kind][number]
         if case.get("job") == name and "change" in case:
             title = {"title": case["says"], "change": case["change"], "earns": [rule]}
+            if "fault" in case:
+                title["fault"] = case["fault"]
             slips[f"{rule}__{kind}_{number}"] = title
     file = f"jobs/{name}.yaml"
     assert "\nslips:\n" in job.files[file]
@@ -88,7 +90,7 @@ def looks(rule: Rule, event: Event, goal: str) -> bool:
 
 @cache
 def answer(name: str) -> Attempt:
-    job = load_job(name)
+    job = load_job(name).posed("")
     return played(job, answer_items(job), "")
 
 
@@ -112,7 +114,8 @@ def run_of(rule: str, kind: str, number: int) -> Attempt:
     if "change" not in case:
         return answer(case["job"])
     job = job_with_cases(case["job"])
-    return played(job, job.slip(f"{rule}__{kind}_{number}").items, rule)
+    slip = job.slip(f"{rule}__{kind}_{number}")
+    return played(job.posed(slip.fault), slip.items, rule)
 
 
 def event_of(told: dict[str, Any]) -> Event:

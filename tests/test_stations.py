@@ -471,8 +471,12 @@ AT_A_DRAWBAR = {
 """Words of machines that neither of these jobs has; they are tried where such a machine stands."""
 
 
+TO_FIND = {"gauge", "flow_meter", "evidence", "name", "mend"}
+"""Words of jobs that have a fault to be found; `tests/test_fault_report.py` does them by hand."""
+
+
 def test_there_is_a_gesture_for_every_word_and_no_other() -> None:
-    assert set(GESTURES) | AT_A_DRAWBAR == set(WORDS)
+    assert set(GESTURES) | AT_A_DRAWBAR | TO_FIND == set(WORDS)
 
 
 @pytest.mark.parametrize("word", GESTURES)

@@ -423,7 +423,8 @@ def jobs(format: Formatted = Format.text) -> None:  # noqa: A002
         table.add_row(
             job.name, Text(case.title), texts.say(f"cli.goal.{case.goal}"), par, str(case.pass_points)
         )
-    Console().print(table)
+    console = Console() if Console().is_terminal else Console(width=_WIDE)
+    console.print(table)
 
 
 @app.command()

@@ -17,12 +17,13 @@ from multiprocessing import get_context
 from typing import Any
 
 from trainer.authoring import orders
-from trainer.authoring.compile import Item, Job, compile_texts
+from trainer.authoring.compile import Job, compile_texts, names_of
 from trainer.authoring.criteria import CLASSES, DAMAGE, FUNCTION, INJURY, NONE
+from trainer.authoring.edits import Item
 from trainer.authoring.oracle import Mark, Oracle
-from trainer.core.actions import TESTS, WORDS, Action, as_line, from_line
+from trainer.core.actions import WORDS, Action, as_line, from_line
 from trainer.core.attempt import Attempt
-from trainer.core.case import STATIONS, Case, Step
+from trainer.core.case import Case, Step
 from trainer.core.engine import digest, legal, step
 from trainer.core.rules import Finding, Rule
 from trainer.core.units import TICKS_PER_S
@@ -574,30 +575,6 @@ def _unsafe_task(task: tuple[str, int, int]) -> Audited:
 
 # --- anything at all --------------------------------------------------------------------------------------
 
-_NAMES: dict[str, Callable[[Case], Sequence[str]]] = {
-    "station": lambda _: STATIONS,
-    "hose": lambda case: [hose.name for hose in case.implement.hoses],
-    "plug": lambda case: [plug.name for plug in case.implement.plugs],
-    "end": lambda case: [*(h.name for h in case.implement.hoses), *(p.name for p in case.implement.plugs)],
-    "port": lambda case: [port.name for port in case.tractor.ports],
-    "socket": lambda case: [socket.name for socket in case.tractor.sockets],
-    "line_or_port": lambda case: [
-        *(h.name for h in case.implement.hoses),
-        *(p.name for p in case.tractor.ports),
-    ],
-    "valve": lambda case: [valve.name for valve in case.tractor.valves],
-    "paper": lambda case: [paper.name for paper in case.papers],
-    "site": lambda case: [site.name for site in case.sites],
-    "source": lambda case: list(case.tractor.speed_sources),
-    "function": lambda case: [function.name for function in case.implement.functions],
-    "joint": lambda case: [joint.name for joint in case.implement.joints],
-    "function_or_line": lambda case: [*(f.name for f in case.implement.functions), *TESTS],
-}
-
-
-def _choices(case: Case, kind: str | tuple[str, ...]) -> Sequence[str]:
-    return kind if isinstance(kind, tuple) else _NAMES[kind](case) if kind else ("",)
-
 
 def any_action(case: Case, rng: random.Random) -> Action:
     """Draw some action that names only what there is; the hand-in is left out so that a run goes on.
@@ -606,13 +583,14 @@ def any_action(case: Case, rng: random.Random) -> Action:
     >>> any_action(load_job("first-week/couple").case, random.Random(1)).word in WORDS
     True
     """
-    sayable = [
-        name
-        for name, word in WORDS.items()
-        if name != "hand_in" and _choices(case, word.thing) and _choices(case, word.place)
-    ]
-    word = WORDS[rng.choice(sayable)]
-    names = [rng.choice(list(_choices(case, kind))) for kind in (word.thing, word.place)]
+    choices: list[tuple[str, ...]] = []
+    while not choices or not all(choices):  # a word may ask for what these machines do not have
+        word = WORDS[rng.choice([name for name in WORDS if name != "hand_in"])]
+        choices = [
+            kind if isinstance(kind, tuple) else names_of(case, kind) if kind else ("",)
+            for kind in (word.thing, word.place)
+        ]
+    names = [rng.choice(names) for names in choices]
     most = min(word.high, 60) if word.name == "wait" else word.high
     amount = rng.randint(word.low * 1000, most * 1000) if word.unit else None
     return Action(word.name, names[0], names[1], amount)

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from trainer.authoring.compile import Item, Job, Slip, list_jobs, load_job, trade_edges
+from trainer.authoring.compile import Job, Slip, list_jobs, load_job, trade_edges
+from trainer.authoring.edits import Item
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
 from trainer.authoring.source import ContentError, Problem
 from trainer.authoring.translation import Untranslated, content_files, untranslated
@@ -142,7 +143,8 @@ def check_job(job: Job, texts: Texts | None = None) -> Report:
     >>> report.ok, report.runs[0].ended
     (False, '')
     """
-    runs = [_answer(job), *(_slip(job, slip) for slip in job.slips)]
+    posed = [job.posed(fault.name) for fault in job.case.faults] or [job]
+    runs = [*(_answer(one) for one in posed), *(_slip(job.posed(slip.fault), slip) for slip in job.slips)]
     guarded = {edge for rule in job.rules for edge in rule.guards}
     unguarded = tuple(name for name, kind in edges_of(job) if kind in ("I", "D") and name not in guarded)
     missing = tuple(_missing_texts(job, Texts.load() if texts is None else texts))
@@ -238,7 +240,21 @@ def _answer(job: Job) -> Run:
     faults.extend(f"the answer is found wanting: {_said(finding)}" for finding in attempt.findings)
     refused = _refused(attempt)
     faults.extend(f"the yard refuses an action of the answer: {line}" for line in refused)
-    return _run("answer", job.case.title, attempt, score, refused, faults)
+    faults.extend(_not_told(attempt))
+    drawn = job.case.fault
+    name = f"answer {drawn.name}" if drawn is not None else "answer"
+    return _run(name, job.case.title, attempt, score, refused, faults)
+
+
+def _not_told(attempt: Attempt) -> Iterator[str]:
+    """What nothing measured in a run tells the drawn fault from, and what tells it from each other one."""
+    fault = attempt.case.fault
+    if fault is None:
+        return
+    numbers = range(1, len(attempt.taken) + 1)
+    for name in attempt.not_told_apart(numbers):
+        other = f"the fault {name}" if name else "the sound machine"
+        yield f"nothing that is measured in the answer tells {fault.name} from {other}"
 
 
 def _slip(job: Job, slip: Slip) -> Run:

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
+from trainer.authoring.edits import Item, Unfit, edited_items, items_of, new_items
 from trainer.authoring.machines import (
     ImplementFile,
     PaperText,
@@ -28,7 +29,15 @@ from trainer.authoring.papers import filled
 from trainer.authoring.precedence import TradeSteps, derive, merged, read_steps
 from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_into
-from trainer.authoring.schema import Edit, JobFile, Placed, SlipText, StepText, read_job, read_rules
+from trainer.authoring.schema import (
+    FaultText,
+    JobFile,
+    Placed,
+    SlipText,
+    StepText,
+    read_job,
+    read_rules,
+)
 from trainer.authoring.source import (
     MAX_BYTES,
     ContentError,
@@ -43,9 +52,9 @@ from trainer.authoring.source import (
 )
 from trainer.authoring.supplies import choices, ports_for, supplies_of, worked_out
 from trainer.content import content_root
-from trainer.core import circuits
+from trainer.core import circuits, faults
 from trainer.core.actions import TESTS, WORDS, Action, from_line
-from trainer.core.case import STATIONS, Case, Implement, Paper, Start, Tractor
+from trainer.core.case import STATIONS, Case, Fault, Implement, Paper, Start, Tractor
 from trainer.core.rules import Rule
 from trainer.core.units import micro, milli
 from trainer.core.wiring import Wiring
@@ -60,18 +69,6 @@ _T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
-    """One entry of a run to be played: the head of a step (`step` set) or an action (`line` set).
-
-    At the head of a step the yard is brought into the step's ready state, unless `ready` is off.
-    """
-
-    step: str = ""
-    ready: bool = True
-    line: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Slip:
     """A typical wrong run and the rules it must be found by."""
 
@@ -79,6 +76,8 @@ class Slip:
     title: str
     items: tuple[Item, ...]
     earns: tuple[str, ...]
+    fault: str = ""
+    """The fault it is made for, in a job to find one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +91,25 @@ class Job:
     answer: tuple[str, ...]
     slips: tuple[Slip, ...]
     files: dict[str, str]
+    answers: dict[str, tuple[Item, ...]] = field(default_factory=dict)
+    """By fault, in a job to find one: the run that finds, names, mends and proves it."""
+
+    @property
+    def draws(self) -> bool:
+        """Whether each attempt draws one of several faults."""
+        return bool(self.case.faults)
+
+    def drawn(self, seed: int) -> Job:
+        """The job with the fault that a seed draws; the job itself where there is none to be found."""
+        return replace(self, case=faults.draw(self.case, seed)) if self.draws else self
+
+    def posed(self, name: str) -> Job:
+        """The job with the fault of that name, in the middle of its range; '' is the first one."""
+        if not self.draws:
+            return self
+        found = {fault.name: fault for fault in self.case.faults}
+        fault = found[name] if name else self.case.faults[0]
+        return replace(self, case=faults.posed(self.case, faults.middling(fault)))
 
     def slip(self, name: str) -> Slip:
         """Return the slip called `name`; raises KeyError with the names there are."""
@@ -360,10 +378,13 @@ def _compile(name: str, files: _Files) -> Job:
     look.actions()
     answer = look.answer()
     look.order(answer)
-    items = tuple(_items_of(job.steps, answer))
-    slips = tuple(look.slip(slip, items, rules) for slip in job.slips)
+    items = tuple(items_of(job.steps, answer))
+    case, answers = look.faults()
+    if job.faults:
+        answer, items = (), next(iter(answers.values()), ())
+    slips = tuple(look.slip(slip, answers.get(slip.fault.text, items), rules) for slip in job.slips)
     problems.raise_if_any()
-    return Job(name, case, rules, answer, slips, {key: texts[key] for key in sorted(texts)})
+    return Job(name, case, rules, answer, slips, {key: texts[key] for key in sorted(texts)}, answers)
 
 
 def _is_there(machine: Placed, files: _Files, problems: Problems) -> bool:
@@ -552,6 +573,7 @@ def names_of(case: Case, kind: str) -> tuple[str, ...]:
         "function": functions,
         "joint": tuple(joint.name for joint in case.implement.joints),
         "function_or_line": functions + TESTS,
+        **{only: faults.names(case, only) for only in ("part", "side", "pin", "fuse")},
     }[kind]
 
 
@@ -750,11 +772,17 @@ class _Lookup:
         for slip in self._job.slips:
             for edit in slip.change:
                 for line in edit.do:
-                    if line.text.startswith("step:"):
-                        name = line.text.removeprefix("step:").strip()
-                        self._known(line.place, "step", name, tuple(self._steps))
-                    else:
-                        self._action(line)
+                    self._step_or_action(line)
+        for fault in self._job.faults:
+            for line in fault.answer:
+                self._step_or_action(line)
+
+    def _step_or_action(self, line: Placed) -> None:
+        if line.text.startswith("step:"):
+            name = line.text.removeprefix("step:").strip()
+            self._known(line.place, "step", name, tuple(self._steps))
+        else:
+            self._action(line)
 
     def _action(self, line: Placed) -> None:
         if not line.text:
@@ -768,6 +796,7 @@ class _Lookup:
                     "function_or_line": "function or test",
                     "end": "hose, plug or shaft",
                     "source": "speed source",
+                    "part": "part of these machines",
                 }.get(kind, kind)
                 self._known(line.place, what, name, names_of(self.case, kind))
         valve = self.case.valve(action.thing) if word.thing == "valve" else -1
@@ -819,6 +848,43 @@ class _Lookup:
                 answer.append(entry.text)
         return tuple(answer)
 
+    def faults(self) -> tuple[Case, dict[str, tuple[Item, ...]]]:
+        """Return the case with what may be wrong in it, and the run that finds each."""
+        found: list[Fault] = []
+        answers: dict[str, tuple[Item, ...]] = {}
+        for text in self._job.faults:
+            if self._fault_ends(text):
+                fault = Fault(text.name, text.kind, text.at.text, text.to.text, text.low, text.high)
+                found.append(faults.middling(fault))
+            if text.answer and not text.answer[0].text.startswith("step:"):
+                message = "a run begins with the step whose ready state it needs"
+                self._problems.add(text.answer[0].place, message, f"step: {next(iter(self._steps), 'name')}")
+            answers[text.name] = tuple(new_items(self._job.steps, text.answer))
+        tests = names_of(self.case, "function_or_line")
+        for name in self._job.proof:
+            self._known(name.place, "test", name.text, tests)
+        for slip in self._job.slips:
+            if slip.fault.text:
+                self._known(slip.fault.place, "fault of this job", slip.fault.text, tuple(answers))
+        proof = tuple(name.text for name in self._job.proof)
+        self.case = replace(self.case, symptom=self._job.symptom, faults=tuple(found), proof=proof)
+        return self.case, answers
+
+    def _fault_ends(self, text: FaultText) -> bool:
+        kind = faults.KINDS[text.kind]
+        good = True
+        for wanted, end in ((kind.at, text.at), (kind.to, text.to)):
+            if wanted:
+                good = self._known(end.place, wanted, end.text, names_of(self.case, wanted)) and good
+        amiss = (
+            faults.misplaced(self.case, Fault(text.name, text.kind, text.at.text, text.to.text))
+            if good
+            else ""
+        )
+        if amiss:
+            self._problems.add(text.at.place, amiss, "a part that is on when the yard is found")
+        return good and not amiss
+
     def order(self, answer: tuple[str, ...]) -> None:
         """The order of steps has no ring in it, and the answer keeps it."""
         before = {step.name: [edge for edge, _, _ in step.after] for step in self._job.steps}
@@ -845,14 +911,15 @@ class _Lookup:
         for edit in slip.change:
             if edit.kind and edit.what.text:
                 try:
-                    edited = _edited(self._job.steps, edited, edit)
-                except _Unfit as unfit:
+                    edited = edited_items(self._job.steps, edited, edit)
+                except Unfit as unfit:
                     self._problems.add(unfit.place, unfit.message, unfit.advice)
         own = {rule.name: rule for rule in rules if rule.goal in ("", self.case.goal)}
         for rule in slip.earns:
             if rules:
                 self._known(rule.place, f"rule for the goal {self.case.goal}", rule.text, tuple(own))
-        return Slip(slip.name, slip.title, tuple(edited), tuple(rule.text for rule in slip.earns))
+        earns = tuple(rule.text for rule in slip.earns)
+        return Slip(slip.name, slip.title, tuple(edited), earns, slip.fault.text)
 
 
 def _figures(case: Case) -> dict[str, object]:
@@ -897,81 +964,3 @@ def _ring(before: Mapping[str, Sequence[str]]) -> list[str]:
                 path.append(name)
                 ways.append(iter(before[name]))
     return []
-
-
-# --- edits ------------------------------------------------------------------------------------------------
-
-
-class _Unfit(Exception):
-    """An edit that fits nothing of the answer."""
-
-    def __init__(self, place: Place, message: str, advice: str) -> None:
-        super().__init__(message)
-        self.place, self.message, self.advice = place, message, advice
-
-
-def _items_of(steps: Sequence[StepText], names: Sequence[str]) -> Iterator[Item]:
-    """The steps of these names as items: for each its head, then its actions."""
-    by_name = {step.name: step for step in steps}
-    for name in names:
-        if name in by_name:
-            yield Item(step=name)
-            yield from (Item(line=line.text) for line in by_name[name].do if line.text)
-
-
-def _new_items(steps: Sequence[StepText], lines: Sequence[Placed]) -> list[Item]:
-    items: list[Item] = []
-    for line in lines:
-        if line.text.startswith("step:"):
-            items.extend(_items_of(steps, [line.text.removeprefix("step:").strip()]))
-        elif line.text:
-            items.append(Item(line=line.text))
-    return items
-
-
-def _found(items: Sequence[Item], edit: Edit) -> list[int]:
-    """Positions of the edit's action; there has to be one, or as many as it counts to."""
-    lines = [item.line for item in items]
-    found = [position for position, line in enumerate(lines) if line == edit.what.text]
-    if not found:
-        message = f"{quoted(edit.what.text)} is not in the answer, or an edit above took it out"
-        raise _Unfit(edit.what.place, message, nearest(edit.what.text, [line for line in lines if line]))
-    if edit.nth > len(found):
-        message = f"{quoted(edit.what.text)} is in the answer {len(found)} times only"
-        raise _Unfit(edit.what.place, message, f"nth: {len(found)}")
-    return found
-
-
-def _block(items: Sequence[Item], step: Placed) -> tuple[int, int]:
-    """Position of a step's head and of the first item behind the step."""
-    heads = [(position, item.step) for position, item in enumerate(items) if item.step]
-    for place, (position, name) in enumerate(heads):
-        if name == step.text:
-            return position, heads[place + 1][0] if place + 1 < len(heads) else len(items)
-    message = f"the answer has no step {quoted(step.text)}, or an edit above took it out"
-    raise _Unfit(step.place, message, nearest(step.text, [name for _, name in heads]))
-
-
-def _edited(steps: Sequence[StepText], items: list[Item], edit: Edit) -> list[Item]:
-    """Return the items after one edit; raises _Unfit where it fits nothing."""
-    if edit.kind == "leave_out":
-        found = _found(items, edit)
-        return [item for position, item in enumerate(items) if position not in found]
-    if edit.kind in ("instead", "before", "after", "stop_after"):
-        at = _found(items, edit)[edit.nth - 1]
-        if edit.kind == "stop_after":
-            return items[: at + 1]
-        new = _new_items(steps, edit.do)
-        head, tail = (at + 1 if edit.kind == "after" else at), (at if edit.kind == "before" else at + 1)
-        return [*items[:head], *new, *items[tail:]]
-    start, end = _block(items, edit.what)
-    if edit.kind == "leave_out_step":
-        return [*items[:start], *items[end:]]
-    if edit.kind == "raw":
-        return [*items[:start], replace(items[start], ready=False), *items[start + 1 :]]
-    assert edit.other is not None  # swap_steps, the only edit of two steps
-    to, _ = _block(items, edit.other)
-    if start <= to:
-        message = f"{edit.what.text} already comes before {edit.other.text}"
-        raise _Unfit(edit.what.place, message, f"[{edit.other.text}, {edit.what.text}]")
-    return [*items[:to], *items[start:end], *items[to:start], *items[end:]]

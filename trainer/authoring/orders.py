@@ -9,7 +9,8 @@ from __future__ import annotations
 import random
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
-from trainer.authoring.compile import Item, Job, Slip
+from trainer.authoring.compile import Job, Slip
+from trainer.authoring.edits import Item
 from trainer.core import readings
 from trainer.core.actions import Action, Event, from_line
 from trainer.core.attempt import Attempt
@@ -180,10 +181,15 @@ def _to_bled(attempt: Attempt) -> Iterator[Action]:
 def answer_items(job: Job, steps: Iterable[str] | None = None) -> tuple[Item, ...]:
     """Return the job's answer, or the named steps in their order, as items to be played.
 
+    Where the job is to find a fault it is the answer of the drawn one, or of the first.
+
     >>> from trainer.authoring.compile import load_job
     >>> answer_items(load_job("first-week/couple"), ["area_clear"])[0]
     Item(step='area_clear', ready=True, line='')
     """
+    if steps is None and job.answers:
+        drawn = job.case.fault.name if job.case.fault is not None else next(iter(job.answers))
+        return job.answers[drawn]
     by_name = {step.name: step for step in job.case.steps}
     items: list[Item] = []
     for name in job.answer if steps is None else steps:

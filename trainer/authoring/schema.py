@@ -69,6 +69,23 @@ An action in an edit may be written with any spacing. An edit that fits nothing 
       pto_speed: 540 rev/min     # left out: the tractor's first
       locks: [wings]             # functions whose own lock is in
       turning: {flywheel: 900 rev/min}
+**Find jobs** (`goal: find`) hold what the operator told and what it may be; each attempt draws one::
+
+    symptom: "Markers do not move. Lamps are dark too."
+    proof: [lights, markers]         # tests that have to come out good once it is mended
+    faults:
+      lighting_not_home:
+        kind: plug_not_home          # one of trainer.core.faults.KINDS
+        at: lighting                 # what it sits at; to: a second name, where the kind takes one
+        answer:                      # a safe run that finds, names, mends and proves it
+          - step: look_round         # a step with its ready state; then actions
+          - "test: lights"
+          - "evidence: 1"            # number of a measurement, from 1
+          - "name: lighting as not_home"
+      worn_pump: {kind: pump_worn, amount: 0.55-0.65, answer: [...]}   # drawn in this range
+
+Slips of a find job say for which fault they are made (`fault: lighting_not_home`; left out, the first).
+What is measured in an answer has to tell its fault from every other of the list and from the sound machine.
 
 **Papers** may hold figures of the machines, so that a paper cannot disagree with them::
 
@@ -112,10 +129,11 @@ from trainer.authoring.reader import Reader
 from trainer.authoring.source import MapNode, Place, Scalar
 from trainer.core.actions import CONDITIONS, WORDS, NotAnAction, as_line, from_line
 from trainer.core.case import LEVER_STATES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
+from trainer.core.faults import KINDS, Kind
 from trainer.core.rules import HARMS, LIKELIHOODS, SEVERITIES, SHOWN, Rule, quantum
 from trainer.core.units import whole
 
-GOALS = ("couple", "uncouple")
+GOALS = ("couple", "uncouple", "find")
 READY = ("ground", "key_on", "running")
 ALSO = ("supplies_down", "waited", "area_clear", "bled")
 EDGE_KINDS = ("I", "D", "F")
@@ -179,6 +197,21 @@ class SlipText:
     change: tuple[Edit, ...]
     earns: tuple[Placed, ...]
     place: Place
+    fault: Placed
+
+
+@dataclass(frozen=True, slots=True)
+class FaultText:
+    """A fault as written, before the parts it sits at are looked up. `answer` finds, names and mends it."""
+
+    name: str
+    kind: str
+    at: Placed
+    to: Placed
+    low: float
+    high: float
+    answer: tuple[Placed, ...]
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +239,9 @@ class JobFile:
     steps: tuple[StepText, ...]
     answer: tuple[Placed, ...]
     slips: tuple[SlipText, ...]
+    symptom: str
+    proof: tuple[Placed, ...]
+    faults: tuple[FaultText, ...]
 
 
 def _placed_name(reader: Reader) -> Placed:
@@ -246,6 +282,7 @@ def read_job(reader: Reader) -> JobFile:
         reader.refuse("trade_steps", "the job has no steps at all", "yes, or steps of its own")
     answer = reader.list_of("answer", _placed_name, default=())
     slips = tuple(SlipText(name, *parts) for name, parts in reader.map_of("slips", _slip, default={}).items())
+    symptom, proof, faults = _to_find(reader, goal)
     return JobFile(
         title,
         goal,
@@ -268,7 +305,53 @@ def read_job(reader: Reader) -> JobFile:
         steps,
         answer,
         slips,
+        symptom,
+        proof,
+        faults,
     )
+
+
+def _to_find(reader: Reader, goal: str) -> tuple[str, tuple[Placed, ...], tuple[FaultText, ...]]:
+    """Symptom, proof and faults: a find job has them all, another has none."""
+    if goal != "find":
+        for key in ("symptom", "proof", "faults"):
+            if reader.has(key):
+                reader.refuse(key, f"a job to {goal} has no fault to be found", "goal: find")
+                return "", (), ()
+        return "", (), ()
+    symptom = reader.text("symptom", longest=600)
+    proof = reader.list_of("proof", _placed_name, default=())
+    shaped = reader.map_of("faults", _fault)
+    if reader.ok and len(shaped) < 2:
+        reader.refuse("faults", "with one fault alone there is nothing to find", "two faults or more")
+    return symptom, proof, tuple(made(name) for name, made in shaped.items())
+
+
+def _fault(reader: Reader) -> Callable[[str], FaultText]:
+    name_of_kind = reader.choice("kind", tuple(KINDS))
+    kind = KINDS[name_of_kind]
+    at, to = _end_of(reader, "at", kind.at), _end_of(reader, "to", kind.to)
+    low = high = 0.0
+    if kind.unit:
+        low, high = _amount(reader, kind)
+    elif reader.has("amount"):
+        reader.refuse("amount", f"a fault of the kind {name_of_kind} has no amount", "no amount")
+    answer = reader.list_of("answer", read_action, at_least=1, at_most=200)
+    place = reader.place()
+    return lambda name: FaultText(name, name_of_kind, at, to, low, high, answer, place)
+
+
+def _end_of(reader: Reader, key: str, wanted: str) -> Placed:
+    if wanted:
+        return Placed(reader.name(key), reader.place(key))
+    if reader.has(key):
+        reader.refuse(key, "this kind of fault sits at one place of its own", f"no {key}")
+    return Placed("", reader.place())
+
+
+def _amount(reader: Reader, kind: Kind) -> tuple[float, float]:
+    unit = "1" if kind.unit == "step" else kind.unit
+    return reader.quantity_range("amount", unit, low=kind.low, high=kind.high)
 
 
 def _limits(reader: Reader) -> Limits:
@@ -423,11 +506,12 @@ def _advised(word: str, refused: NotAnAction) -> tuple[str, str]:
 _EDITS = ("instead", "leave_out", "before", "after", "swap_steps", "raw", "leave_out_step", "stop_after")
 
 
-def _slip(reader: Reader) -> tuple[str, tuple[Edit, ...], tuple[Placed, ...], Place]:
+def _slip(reader: Reader) -> tuple[str, tuple[Edit, ...], tuple[Placed, ...], Place, Placed]:
     title = read_title(reader)
     change = reader.list_of("change", _edit, at_least=1, at_most=40)
     earns = reader.list_of("earns", _placed_name, at_least=1, at_most=20)
-    return title, change, earns, reader.place()
+    fault = Placed(reader.name("fault", default=""), reader.place("fault"))
+    return title, change, earns, reader.place(), fault
 
 
 def _edit(reader: Reader) -> Edit:

@@ -166,7 +166,7 @@ def mask(*names: str) -> int:
 class Word:
     """What one action word takes. `thing` and `place` name a kind of name: a tuple of fixed choices, or
     one of `hose`, `end` (hose or plug), `line_or_port`, `port`, `plug`, `socket`, `valve`, `paper`,
-    `station`, `function`, `joint`, `site`, `source`; '' where the word takes none."""
+    `station`, `function`, `joint`, `site`, `source`, `part`; '' where the word takes none."""
 
     name: str
     thing: str | tuple[str, ...] = ""
@@ -180,6 +180,27 @@ class Word:
     says: str = ""
     example: str = ""
 
+
+WRONGS = (
+    "open",
+    "shorted",
+    "high_resistance",
+    "too_high",
+    "too_low",
+    "too_long",
+    "too_short",
+    "wrong_place",
+    "not_home",
+    "not_closed",
+    "left_on",
+    "missing",
+    "one_too_many",
+    "blocked",
+    "leaks",
+    "worn",
+    "cold",
+)
+"""What can be said to be wrong with a part."""
 
 _ANY = ("yard", "seat", "panel", "hitch", "implement", "bench")
 _BOTH_SIDES = ("left", "right")
@@ -200,6 +221,10 @@ QUANTITIES = (
     "tongue_height",
     "tongue_pitch",
     "overlap",
+    "gauge",
+    "flow_meter",
+    "lift_height",
+    "speed_source",
 )
 
 WORDS: dict[str, Word] = {
@@ -595,10 +620,57 @@ WORDS: dict[str, Word] = {
             says="prove a function, the lights or the bus: watch it and read its figure",
             example="test: fan",
         ),
+        Word(
+            "gauge",
+            "line_or_port",
+            stations=("panel",),
+            busy_s=45,
+            says="tee the pressure gauge in behind a hose's coupler or at a port; its line reaches the seat",
+            example="gauge: fan_pressure",
+        ),
+        Word(
+            "flow_meter",
+            "hose",
+            stations=("panel",),
+            busy_s=60,
+            says="put the flow meter into a hose; its display reaches the seat",
+            example="flow_meter: fan_pressure",
+        ),
+        Word(
+            "evidence",
+            unit="no",
+            low=1,
+            high=999,
+            stations=("bench", "seat"),
+            busy_s=1,
+            says="put one of the measurements taken, by its number, under the fault report",
+            example="evidence: 3",
+        ),
+        Word(
+            "name",
+            "part",
+            "as",
+            WRONGS,
+            stations=("bench", "seat"),
+            busy_s=5,
+            says="sign the fault report: where it sits and what is wrong there",
+            example="name: fan_drain as blocked",
+        ),
+        Word(
+            "mend",
+            "part",
+            stations=("panel", "hitch", "implement"),
+            busy_s=90,
+            says="put a part right with what the yard has: clean, straighten, push home, swap a small part",
+            example="mend: fan_drain",
+        ),
         Word("wait", unit="s", low=0, high=3600, stations=_ANY, says="let time pass", example="wait: 180 s"),
         Word("hand_in", stations=_ANY, says="say that the job is done", example="hand_in:"),
     )
 }
+
+BARE_UNITS = ("step", "no")
+"""Units that are not written behind their number."""
 
 TESTS = ("lights", "bus")
 """What `test` proves beside the implement's functions."""
@@ -633,7 +705,7 @@ def as_line(action: Action) -> str:
         if action.thing:
             parts.append(word.joint)
         parts.append(amount_text(action.amount))
-        if word.unit not in ("step", ""):
+        if word.unit not in (*BARE_UNITS, ""):
             parts.append(word.unit)
     return f"{action.word}: {' '.join(parts)}".rstrip()
 
@@ -683,7 +755,7 @@ def _amount(word: Word, parts: list[str]) -> int:
             raise NotAnAction(f"'{number}' is finer than a thousandth. Write: {word.example}")
     except (InvalidOperation, ValueError, OverflowError):
         raise NotAnAction(f"'{word.name}' needs a number. Write: {word.example}") from None
-    if word.unit != "step" and parts.pop(0) != word.unit:
+    if word.unit not in BARE_UNITS and parts.pop(0) != word.unit:
         raise NotAnAction(f"'{word.name}' is written in {word.unit}. Write: {word.example}")
     if not word.low * 1000 <= thousandths <= word.high * 1000:
         raise NotAnAction(

@@ -6,8 +6,9 @@ The window, replays, tests and bots drive this and nothing else.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from trainer.core import faults
 from trainer.core.actions import Action, Event, Refusal
 from trainer.core.case import Case
 from trainer.core.engine import digest, legal, skip, start, step
@@ -39,6 +40,15 @@ class Attempt:
         self.log: list[Entry] = []
         self.wait = UnplugWait()
         self._memory = Memory()
+        self.taken: list[faults.Taken] = []
+        """The measurements in the order they were taken; evidence names them by their number from 1."""
+        self._rivals: dict[str, Attempt] | None = None
+        self._fresh = 0
+
+    @property
+    def present(self) -> Case:
+        """The machines as they are now: sound again once a drawn fault is mended."""
+        return faults.present(self.case, self.state)
 
     def do(self, action: Action) -> Refusal | None:
         """Do one action now; it takes one tick and its hands-busy time follows. Refused actions are
@@ -48,6 +58,10 @@ class Attempt:
         refusal = legal(self.case, self.state, action)
         tick = self.state.tick
         self._step((action,))
+        seen = len(self.events) - self._fresh
+        measured = faults.taken(len(self.log), tuple(self.events[seen:]))
+        if measured is not None:
+            self.taken.append(measured)
         self.log.append(Entry(tick, action, refusal.reason if refusal else "", digest(self.state)))
         return refusal
 
@@ -75,6 +89,7 @@ class Attempt:
         twin.case, twin.rules, twin.state, twin.wait = self.case, self.rules, self.state, self.wait
         twin.events, twin.findings, twin.log = list(self.events), list(self.findings), list(self.log)
         twin._memory = self._memory.copy()  # noqa: SLF001  a twin is one of us
+        twin.taken, twin._rivals, twin._fresh = list(self.taken), None, 0  # noqa: SLF001
         return twin
 
     def score(self) -> Score:
@@ -83,11 +98,42 @@ class Attempt:
     def _step(self, actions: tuple[Action, ...]) -> None:
         before = self.state
         self.state, events = step(self.case, before, actions)
+        self._fresh = len(events)
         self.wait = self.wait.after(before, self.state, events)
         if not events:
             return
+        events = tuple(self._weighed(event, before) if event.kind == "named" else event for event in events)
         self.events.extend(events)
         self.findings.extend(judge(self.rules, events, self.case.goal, self._memory))
+
+    def not_told_apart(self, numbers: Sequence[int]) -> tuple[str, ...]:
+        """Names of the faults of this job ('' for none at all) that these measurements, by their numbers,
+        leave open beside the one that is there: on such a machine each would have come out the same.
+
+        The same actions are done at the same ticks on each of those machines, so a measurement may tell by
+        what was done before it too.
+        """
+        if self._rivals is None:
+            self._rivals = {name: Attempt(case, ()) for name, case in faults.rivals(self.case).items()}
+        shown = [self.taken[number - 1] for number in numbers if 1 <= number <= len(self.taken)]
+        open_still = []
+        for name, rival in self._rivals.items():
+            for entry in self.log[len(rival.log) :]:
+                rival.run_to(entry.tick)
+                if rival.state.ended:
+                    break
+                rival.do(entry.action)
+            there = {taken.entry: taken for taken in rival.taken}
+            if not any(faults.apart(one, there.get(one.entry)) for one in shown):
+                open_still.append(name)
+        return tuple(open_still)
+
+    def _weighed(self, event: Event, before: State) -> Event:
+        """A naming with the number of other faults that its evidence leaves open: what only the whole
+        record can tell, and no tick by itself."""
+        open_still = len(self.not_told_apart(before.cited)) if event.value("right_count") else 0
+        values = tuple((name, open_still if name == "open_count" else value) for name, value in event.values)
+        return replace(event, values=values)
 
 
 def play(case: Case, rules: Sequence[Rule], actions: Iterable[Action]) -> Attempt:

@@ -187,6 +187,9 @@ class Hose:
     closed_overlap_m: float = 0.0
     most_angle_rad: float = 0.0
     """Of a shaft: the angle its joints may turn through at most; 0 where it is not known."""
+    """Where it leaves the implement, from the lower pins: x right, y rearward, z up."""
+    opening_share: float = 1.0
+    """How far its coupler stands open once it is on; the loss over it grows as 1/opening²."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +199,8 @@ class Plug:
     form: str
     role: str
     """`bus` or `lighting`"""
+    contact: bool = True
+    """False where it sits in its socket without touching the pins: not pushed home."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +254,8 @@ class Function:
     """Of a cylinder other than a lift: a mechanical lock can hold it where it stands."""
     rest: str = "in"
     """Of a cylinder: where it belongs on the road and when the machine is parked (one of `RESTS`)."""
+    piston_leak_m3_s_pa: float = 0.0
+    """Oil that slips past the pistons, for each Pa between the two sides."""
 
     @property
     def is_motor(self) -> bool:
@@ -392,6 +399,25 @@ class Start:
     """Speed the stub is shifted to; 0 for the tractor's first."""
     turning: tuple[tuple[str, float], ...] = ()
     """Functions found turning, rev/min; `fan_rev_min` holds for every fan not named here."""
+    latch_open: str = ""
+    """`left` or `right` where just one latch of a coupled implement was left open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something wrong with the machines or with how they were left: see `trainer.core.faults`.
+
+    `kind` is one of `faults.KINDS`; `thing` and `place` are what it sits at; `amount` (SI) is how bad it is,
+    drawn between `low` and `high`.
+    """
+
+    name: str
+    kind: str
+    thing: str = ""
+    place: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    amount: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -455,7 +481,7 @@ class Case:
     title: str
     course: str
     goal: str
-    """`couple` or `uncouple`: which outcome the hand-in is inspected for."""
+    """`couple`, `uncouple` or `find`: which outcome the hand-in is inspected for."""
     text: tuple[str, ...]
     tractor: Tractor
     implement: Implement
@@ -473,6 +499,16 @@ class Case:
     limits: Limits = field(default_factory=Limits)
     wiring: Wiring = field(default_factory=Wiring)
     """The wires between the two machines as they are found: sound, unless something is wrong with them."""
+    symptom: str = ""
+    """What the operator told, where the job is to find a fault."""
+    faults: tuple[Fault, ...] = ()
+    """What it may be: one of these is drawn for each attempt."""
+    proof: tuple[str, ...] = ()
+    """Tests that have to come out good once the fault is mended."""
+    fault: Fault | None = None
+    """The one drawn; None as long as none was."""
+    sound: Case | None = field(default=None, repr=False, compare=False)
+    """The same machines without the drawn fault: what they are once it is mended."""
     hose_by_role: dict[tuple[int, str], int] = field(init=False, repr=False, compare=False)
     """(function, role) -> hose; derived, for the loops that ask every tick."""
 
@@ -505,8 +541,9 @@ class Case:
         return self.hose_by_role.get((function, role), -1)
 
     def __hash__(self) -> int:
-        """By the job alone: walking both machines for a hash would cost more than it saves."""
-        return self.job.__hash__()
+        """By the job and its fault alone: walking both machines for a hash would cost more than it saves."""
+        drawn = f"{self.job} {self.fault.name if self.fault else ''} {self.sound is None}"
+        return drawn.__hash__()
 
     def __post_init__(self) -> None:
         by_role: dict[tuple[int, str], int] = {}

@@ -160,7 +160,14 @@ def hose_loss_pa(case: Case, hose: int, port: Port, flow: float, oil_c: float) -
     if flow <= 0.0:
         return 0.0
     line = hyd.line_loss_pa(case.implement.hoses[hose].line, flow, case.tractor.oil, oil_c)
-    return line + hyd.coupler_loss_pa(flow, port.rated_flow_m3_s, port.rated_loss_pa)
+    return line + coupler_loss_pa(case, hose, port, flow)
+
+
+def coupler_loss_pa(case: Case, hose: int, port: Port, flow: float) -> float:
+    """Loss over a coupler; one that is not pushed home opens its poppets by a share only, and what its
+    edges take grows with the square of the speed through them."""
+    opening = case.implement.hoses[hose].opening_share
+    return hyd.coupler_loss_pa(flow, port.rated_flow_m3_s, port.rated_loss_pa) / opening**2
 
 
 def return_at_motor_pa(case: Case, hose: int, port: int, flow: float, oil_c: float) -> float:

@@ -19,9 +19,9 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from trainer.core import towing, wiring
+from trainer.core import faults, towing, wiring
 from trainer.core.actions import WORDS, Action, Event
-from trainer.core.case import BETWEEN, STATION_M, Case
+from trainer.core.case import BETWEEN, SPEED_SOURCES, STATION_M, Case
 from trainer.core.drawbar import stub_rev_min, tongue_fits, tongue_off_um
 from trainer.core.motion import advance, with_page
 from trainer.core.readings import (
@@ -30,6 +30,7 @@ from trainer.core.readings import (
     bus_mohm,
     dials_left,
     fan_rev_min,
+    gauge_pa,
     handed_in,
     hangs,
     held,
@@ -37,6 +38,7 @@ from trainer.core.readings import (
     lamps_bright,
     lies,
     lines_on,
+    meter_mm3_s,
     metered_mohm,
     page_up,
     parts_up,
@@ -71,7 +73,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
             "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
             "of the wiring between the machines; the hand-in tells the flow each dial was left at and "
-            "whether the lamps are plugged in, and a shortage of oil is told at working speed only"
+            "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults are "
+            "drawn, measured with gauge and meter, named with evidence and mended"
         ),
     ),
 )
@@ -165,14 +168,14 @@ def start(case: Case) -> State:
         hitch_um=micro(begin.hitch_m),
         hitch_target_um=micro(begin.hitch_m),
         engaged=attached,
-        weight="stands" if begin.stands else "drawbar" if implement.drawn else "hitch",
+        weight=_weight(case),
         top_link_um=micro(begin.top_link_m),
         sway_um=micro(begin.sway_m),
         drawbar_stowed=begin.drawbar_stowed,
         bushings=begin.bushings,
         top_hook=begin.top_hook,
-        latch_left=begin.latched,
-        latch_right=begin.latched,
+        latch_left=begin.latched and begin.latch_open != "left",
+        latch_right=begin.latched and begin.latch_open != "right",
         latches_seen=begin.latches_seen,
         lift_locked=begin.lift_locked,
         stands=begin.stands,
@@ -202,7 +205,7 @@ def start(case: Case) -> State:
         oil_mc=milli(begin.oil_c),
         pto=False,
         speed_source=begin.speed_source,
-        page_tick=0 if begin.key == "on" and all(at >= 0 for at in plug_at) else -1,
+        page_tick=0 if begin.key == "on" and _bus_on(case, plug_at) else -1,
         proved=(),
         lost_oil_mm3=0,
         told=0,
@@ -215,6 +218,25 @@ def start(case: Case) -> State:
         locked=tuple(function.name in begin.locked for function in implement.functions),
         shaft_guard=begin.shaft_guard,
         pto_mrev_min=milli(begin.pto_rev_min or tractor.pto_rev_min),
+    )
+
+
+def _weight(case: Case) -> str:
+    """What carries the implement where the yard is found: coupled on the hitch it hangs, or stands at its
+    working height."""
+    begin, implement = case.start, case.implement
+    if begin.stands:
+        return "stands"
+    if implement.drawn:
+        return "drawbar"
+    return "hitch" if begin.hitch_m >= implement.work_ball_m + implement.lifted_clear_m else "ground"
+
+
+def _bus_on(case: Case, plug_at: Sequence[int]) -> bool:
+    """Whether everything the page comes over is plugged and touches."""
+    return all(
+        at >= 0 and (plug.contact or plug.role != "bus")
+        for plug, at in zip(case.implement.plugs, plug_at, strict=True)
     )
 
 
@@ -253,6 +275,7 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
     """One tick: first the actions, each on what the one before left, then 50 ms of the yard."""
     if not actions and _quiet(state):
         return replace(state, tick=state.tick + 1), ()
+    case = faults.present(case, state)
     telling = Telling(case, state)
     for action in actions:
         refusal = legal(case, state, action)
@@ -533,6 +556,8 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
         hose_capped=_put(s.hose_capped, hose, False),
         hose_stored=_put(s.hose_stored, hose, False),
         routed=_put(s.routed, hose, False),
+        # Taken off, and pushed home again: whatever kept it half home is gone.
+        mended=s.mended or (faults.mends(case, a.thing) and _is_kind(case, "coupler_half_home")),
     )
 
 
@@ -540,6 +565,10 @@ def _caught(case: Case, s: State, t: Telling, shaft: str) -> State:
     """Hands on a shaft that is driven."""
     t.tell("caught_by_shaft", shaft, shaft_rev_min=whole(stub_rev_min(case, s)))
     return replace(s, ended="stopped for safety")
+
+
+def _is_kind(case: Case, kind: str) -> bool:
+    return case.fault is not None and case.fault.kind == kind
 
 
 def _uncouple(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -578,11 +607,13 @@ def _uncouple(case: Case, s: State, a: Action, t: Telling) -> State:
 def _plug(case: Case, s: State, a: Action, t: Telling) -> State:
     plug, socket = case.plug(a.thing), case.socket(a.place)
     t.tell("plugged", a.thing, a.place)
+    mended = s.mended or (faults.mends(case, a.thing) and _is_kind(case, "plug_not_home"))
     home = replace(
         s,
         plug_at=_put(s.plug_at, plug, socket),
         plug_stored=_put(s.plug_stored, plug, False),
         routed=_put(s.routed, len(s.hose_at) + plug, False),
+        mended=mended,
     )
     return with_page(case, home) if case.implement.plugs[plug].role == "bus" else home
 
@@ -617,7 +648,8 @@ def _store(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _route(case: Case, s: State, a: Action, t: Telling) -> State:
     t.note("routed")
-    return replace(s, routed=tuple(at >= 0 for at in s.hose_at + s.plug_at))
+    straight = s.mended or _is_kind(case, "hose_kinked")
+    return replace(s, routed=tuple(at >= 0 for at in s.hose_at + s.plug_at), mended=straight)
 
 
 def _lever(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -690,8 +722,13 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
         "tongue_height": ("eye_um", taken["eye_um"]),
         "tongue_pitch": ("pitch_urad", pitch_urad(case, s)),
         "overlap": ("overlap_um", taken["overlap_um"]),
+        "gauge": ("gauge_pa", gauge_pa(case, s, s.gauge_at) if s.gauge_at else 0),
+        "flow_meter": ("meter_mm3_s", meter_mm3_s(case, s, case.hose(s.meter_at)) if s.meter_at else 0),
+        "lift_height": ("lift_um", taken["lift_um"]),
+        "speed_source": ("source_code_count", SPEED_SOURCES.index(s.speed_source)),
     }[a.thing]
-    t.note("measured", a.thing, "", **{value[0]: value[1]})
+    where = {"gauge": s.gauge_at, "flow_meter": s.meter_at}.get(a.thing, "")
+    t.note("measured", a.thing, where, **{value[0]: value[1]})
     if a.thing == "bus_ohms" and wiring.powered(wires(case, s)):
         t.tell("ohms_live", "bus_8", "bus_9", shown_mohm=value[1])
     return s
@@ -713,6 +750,43 @@ def _ohms(case: Case, s: State, a: Action, t: Telling) -> State:
     else:
         t.note("ohms_read", a.thing, a.place, between_mohm=metered_mohm(between))
     return s
+
+
+def _gauge(case: Case, s: State, a: Action, t: Telling) -> State:
+    hose, port = case.hose(a.thing), case.port(a.thing)
+    inside = max(s.hose_pa[hose] if hose >= 0 else 0, s.port_pa[port] if port >= 0 else 0)
+    t.tell("opened_line", a.word, a.thing, inside_pa=inside)
+    if a.word == "gauge":
+        return replace(s, gauge_at=a.thing)
+    return replace(s, meter_at=a.thing)
+
+
+def _evidence(case: Case, s: State, a: Action, t: Telling) -> State:
+    assert a.amount is not None
+    t.note("evidence", number_count=a.amount // 1000)
+    return replace(s, cited=(*s.cited, a.amount // 1000))
+
+
+def _name(case: Case, s: State, a: Action, t: Telling) -> State:
+    right_part = a.thing in faults.right_parts(case)
+    right = right_part and a.place in faults.right_wrongs(case)
+    t.tell(
+        "named",
+        a.thing,
+        a.place,
+        wrong_part_count=int(not right_part),
+        wrong_what_count=int(right_part and not right),
+        # What the evidence leaves open is told by the attempt, which knows what was measured.
+        open_count=1 + len(case.faults) if right else 0,
+        right_count=int(right),
+    )
+    return replace(s, found=right, cited=(), named=(*s.named, f"{a.thing} as {a.place}"))
+
+
+def _mend(case: Case, s: State, a: Action, t: Telling) -> State:
+    cures = faults.mends(case, a.thing) and not s.mended
+    t.tell("mended", a.thing, "", good_count=int(not cures), unnamed_count=int(not s.found))
+    return replace(s, mended=s.mended or cures)
 
 
 def _test(case: Case, s: State, a: Action, t: Telling) -> State:
@@ -756,10 +830,23 @@ def _wait(case: Case, s: State, a: Action, t: Telling) -> State:
 def _hand_in(case: Case, s: State, a: Action, t: Telling) -> State:
     for name, valve, values in dials_left(case, s):
         t.tell("dial_left", name, valve, **values)
-    t.tell("handed_in", "", case.goal, **handed_in(case, s))
+    t.tell("handed_in", "", case.goal, **handed_in(case, s), **_report(case, s))
     for kind, hose, port, values in lies(case, s):
         t.tell(kind, hose, port, **values)
     return replace(s, ended="handed in")
+
+
+def _report(case: Case, s: State) -> dict[str, int]:
+    """What is asked of a fault report at hand-in: named, mended where the yard can, and proved again."""
+    if case.goal != "find":
+        return {}
+    mendable = faults.mendable(case)
+    unproved = [name for name in case.proof if name not in s.proved]
+    return {
+        "unfound_count": int(not s.found),
+        "fault_left_count": int(mendable and faults.left(case, s)),
+        "proof_missing_count": len(unproved) if mendable else 0,
+    }
 
 
 def _standing_bit(case: Case, s: State, hose: int, condition: str) -> bool:
@@ -819,6 +906,11 @@ _DEEDS: dict[str, Callable[[Case, State, Action, Telling], State]] = {
     "volts": _volts,
     "ohms": _ohms,
     "test": _test,
+    "gauge": _gauge,
+    "flow_meter": _gauge,
+    "evidence": _evidence,
+    "name": _name,
+    "mend": _mend,
     "wait": _wait,
     "hand_in": _hand_in,
     **towing.DEEDS,

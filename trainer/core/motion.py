@@ -231,6 +231,11 @@ def _oil_moves(case: Case, s: State) -> bool:
         for port, pressure in zip(case.tractor.ports, s.port_pa, strict=True)
     ):
         return True
+    if any(
+        _slips(function, s, work.stroke_um)
+        for function, work in zip(case.implement.functions, s.works, strict=True)
+    ):
+        return True
     return "float" in s.levers and supply_live(s)
 
 
@@ -493,13 +498,19 @@ def _cylinder(
     flow_m3_s = flow.flow_m3_s
     if flow.course in ("driven", "reversed"):
         area = function.bore_area_m2 if flow_m3_s > 0 else function.rod_side_area_m2
-        travel = micro(hyd.cylinder_speed_m_s(abs(flow_m3_s), area) * TICK_S)
+        slipped = function.piston_leak_m3_s_pa * max(0.0, flow.pressure_pa - flow.return_pa)
+        pushed = max(0.0, abs(flow_m3_s) - slipped)
+        travel = micro(hyd.cylinder_speed_m_s(pushed, area) * TICK_S)
         stroke = min(full, stroke + travel) if flow_m3_s > 0 else max(0, stroke - travel)
     elif flow.course == "coasting" and stroke > 0 and _sinks(s, index, function):
         if not told & TOLD_SHUT:
             tell("dropped", function.name, "", drop_um=stroke)
             told |= TOLD_SHUT
         stroke = max(0, stroke - micro(_DROP_M_S * TICK_S))
+    elif _slips(function, s, stroke) and flow.course != "stalled":
+        # A load held by shut-in oil follows what slips past the pistons.
+        slips = function.piston_leak_m3_s_pa * function.load_n / function.bore_area_m2
+        stroke = max(0, stroke - micro(slips / function.bore_area_m2 * TICK_S))
     if flow.course != "coasting":
         told &= ~TOLD_SHUT
     if stroke == was.stroke_um:
@@ -544,6 +555,10 @@ def _sinks(s: State, index: int, function: Function) -> bool:
     if function.kind == "lift":
         return not s.lift_locked
     return function.held_kg > 0.0 and not s.locked[index]
+
+
+def _slips(function: Function, s: State, stroke: int) -> bool:
+    return function.piston_leak_m3_s_pa > 0.0 and function.kind == "lift" and stroke > 0 and not s.lift_locked
 
 
 def _pressures(

@@ -49,9 +49,10 @@ def supply_hold_ticks(case: Case, state: State) -> int:
 
 
 def plug_home(case: Case, state: State, role: str) -> bool:
-    """Whether a plug of that role (`bus` or `lighting`) is in a socket."""
+    """Whether a plug of that role (`bus` or `lighting`) is in a socket and touches its pins."""
     return any(
-        plug.role == role and at >= 0 for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
+        plug.role == role and plug.contact and at >= 0
+        for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
     )
 
 
@@ -515,6 +516,49 @@ def _at_rest(case: Case, state: State) -> bool:
         if work.stroke_um != there:
             return False
     return True
+
+
+def meter_mm3_s(case: Case, state: State, hose: int) -> int:
+    """What a flow meter in a hose shows: what goes into its function, comes home, or leaks to its drain."""
+    data = case.implement.hoses[hose]
+    function, work = case.implement.functions[data.function], state.works[data.function]
+    if state.hose_at[hose] < 0 or work.course not in ("driven", "reversed"):
+        return 0
+    into = abs(work.flow_mm3_s)
+    if function.is_motor:
+        leaked = whole(into * (1.0 - function.volumetric_efficiency) * function.case_share)
+        if data.role == "drain":
+            return leaked
+        return into - leaked if data.role == "return" else into if data.role == "pressure" else 0
+    if (data.role == "extend") == (work.flow_mm3_s > 0):
+        return into
+    drive, other = function.bore_area_m2, function.rod_side_area_m2
+    return whole(into * (other / drive if work.flow_mm3_s > 0 else drive / other))
+
+
+def gauge_pa(case: Case, state: State, name: str) -> int:
+    """What a gauge shows that is teed in behind a hose's coupler, or at a port of the tractor."""
+    hose, port = case.hose(name), case.port(name)
+    if port >= 0:
+        on = state.hose_at.index(port) if port in state.hose_at else -1
+        flow = meter_mm3_s(case, state, on) / 1e9 if on >= 0 else 0.0
+        role = circuits.port_role(case, plumbing(case, state), port)
+        if flow > 0.0 and role in (circuits.RETURN, circuits.OPEN, circuits.DRAIN):
+            return whole(circuits.back_pressure_pa(case, case.tractor.ports[port], flow))
+        return state.port_pa[port]
+    at, data = state.hose_at[hose], case.implement.hoses[hose]
+    if at < 0:
+        return state.hose_pa[hose]
+    work = state.works[data.function]
+    if data.role == "drain":
+        return work.case_pa
+    flow = meter_mm3_s(case, state, hose) / 1e9
+    here = gauge_pa(case, state, case.tractor.ports[at].name)
+    if flow <= 0.0 or data.role not in ("pressure", "return", "extend", "retract"):
+        return here
+    loss = whole(circuits.coupler_loss_pa(case, hose, case.tractor.ports[at], flow))
+    entering = (data.role in ("pressure", "extend")) == (work.flow_mm3_s > 0)
+    return max(0, here - loss) if entering else here + loss
 
 
 def _hitch_load_kg(case: Case, state: State) -> int:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from trainer.core import faults, towing
 from trainer.core import hydraulics as hyd
-from trainer.core import towing
-from trainer.core.actions import WORDS, Action, Refusal, Word
+from trainer.core.actions import TESTS, WORDS, Action, Refusal, Word
 from trainer.core.case import STATIONS, Case
 from trainer.core.readings import (
     OUT_OF_REACH_URAD,
@@ -37,6 +37,7 @@ def legal(case: Case, state: State, action: Action) -> Refusal | None:
 
     Right and wrong do not matter here: what can be done wrongly is legal.
     """
+    case = faults.present(case, state)
     word = WORDS.get(action.word)
     if word is None:
         return Refusal("no_such_word")
@@ -68,39 +69,30 @@ def _unknown(case: Case, word: Word, action: Action) -> Refusal | None:
 
 
 def _known(case: Case, kind: str, name: str) -> bool:
-    match kind:
-        case "":
-            return name == ""
-        case "station":
-            return name in STATIONS
-        case "hose":
-            return case.hose(name) >= 0
-        case "plug":
-            return case.plug(name) >= 0
-        case "end":
-            return case.hose(name) >= 0 or case.plug(name) >= 0
-        case "port":
-            return case.port(name) >= 0
-        case "socket":
-            return case.socket(name) >= 0
-        case "line_or_port":
-            return case.hose(name) >= 0 or case.port(name) >= 0
-        case "valve":
-            return case.valve(name) >= 0
-        case "paper":
-            return any(paper.name == name for paper in case.papers)
-        case "function":
-            return case.function(name) >= 0
-        case "joint":
-            return case.joint(name) >= 0
-        case "site":
-            return any(site.name == name for site in case.sites)
-        case "source":
-            return name in case.tractor.speed_sources
-        case "function_or_line":
-            return case.function(name) >= 0 or name in ("lights", "bus")
-        case _:
-            raise ValueError(f"no kind of name called {kind!r}")
+    if kind not in _KNOWN:
+        raise ValueError(f"no kind of name called {kind!r}")
+    return _KNOWN[kind](case, name)
+
+
+_KNOWN: dict[str, Callable[[Case, str], bool]] = {
+    "": lambda case, name: name == "",
+    "station": lambda case, name: name in STATIONS,
+    "hose": lambda case, name: case.hose(name) >= 0,
+    "plug": lambda case, name: case.plug(name) >= 0,
+    "end": lambda case, name: case.hose(name) >= 0 or case.plug(name) >= 0,
+    "port": lambda case, name: case.port(name) >= 0,
+    "socket": lambda case, name: case.socket(name) >= 0,
+    "line_or_port": lambda case, name: case.hose(name) >= 0 or case.port(name) >= 0,
+    "valve": lambda case, name: case.valve(name) >= 0,
+    "part": lambda case, name: name in faults.part_names(case),
+    "paper": lambda case, name: any(paper.name == name for paper in case.papers),
+    "function": lambda case, name: case.function(name) >= 0,
+    "joint": lambda case, name: case.joint(name) >= 0,
+    "site": lambda case, name: any(site.name == name for site in case.sites),
+    "source": lambda case, name: name in case.tractor.speed_sources,
+    "function_or_line": lambda case, name: case.function(name) >= 0 or name in TESTS,
+}
+"""Whether there is a thing of that kind and name."""
 
 
 def _check_look(case: Case, state: State, action: Action) -> Refusal | None:
@@ -131,11 +123,45 @@ def _check_measure(case: Case, state: State, action: Action) -> Refusal | None:
         "tongue_height": ("hitch", "implement"),
         "tongue_pitch": ("hitch", "implement"),
         "overlap": ("hitch", "panel"),
+        "gauge": ("panel", "seat", "yard"),
+        "flow_meter": ("panel", "seat", "yard"),
+        "lift_height": ("seat", "yard", "implement"),
+        "speed_source": ("seat",),
     }[action.thing]
     of_a_tongue = action.thing in ("tongue_height", "tongue_pitch")
     if of_a_tongue and not case.implement.drawn:
         return Refusal("not_on_this_machine")
-    return None if state.station in where else Refusal("not_measured_here")
+    if state.station not in where:
+        return Refusal("not_measured_here")
+    if (action.thing == "gauge" and not state.gauge_at) or (
+        action.thing == "flow_meter" and not state.meter_at
+    ):
+        return Refusal("nothing_fitted")
+    return Refusal("no_page") if action.thing == "speed_source" and not page_up(case, state) else None
+
+
+def _check_gauge(case: Case, state: State, action: Action) -> Refusal | None:
+    there = state.gauge_at if action.word == "gauge" else state.meter_at
+    return Refusal("is_so_already") if action.thing == there else None
+
+
+def _check_name(case: Case, state: State, action: Action) -> Refusal | None:
+    if case.fault is None:
+        return Refusal("no_fault_report")
+    return Refusal("named_already") if state.found else None
+
+
+def _check_evidence(case: Case, state: State, action: Action) -> Refusal | None:
+    if case.fault is None:
+        return Refusal("no_fault_report")
+    assert action.amount is not None
+    if action.amount % 1000:
+        return Refusal("no_such_choice")
+    return Refusal("is_so_already") if action.amount // 1000 in state.cited else None
+
+
+def _check_mend(case: Case, state: State, action: Action) -> Refusal | None:
+    return Refusal("no_fault_report") if case.goal != "find" else None
 
 
 def _check_meter(case: Case, state: State, action: Action) -> Refusal | None:
@@ -384,6 +410,11 @@ _CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
     "measure": _check_measure,
     "volts": _check_meter,
     "ohms": _check_meter,
+    "gauge": _check_gauge,
+    "flow_meter": _check_gauge,
+    "evidence": _check_evidence,
+    "name": _check_name,
+    "mend": _check_mend,
     "engine": _check_engine,
     "throttle": _check_throttle,
     "hitch": _check_hitch,

@@ -5,7 +5,7 @@ followed from it, so that its echoes are not counted again. Time over the job's 
 few points at most and never outweighs anything else. A wait that protects is not counted at all: what is
 waited with the key off before a plug is pulled stands the clock still, so haste there is never paid for. One
 injury- or destruction-class finding fails the attempt whatever the points, and so does an attempt that was
-not handed in.
+not handed in, and one at a fault that was never named as it is.
 """
 
 from __future__ import annotations
@@ -118,6 +118,8 @@ def grade(case: Case, findings: Sequence[Finding], state: State, waited_ticks: i
     points = max(0, FULL_MARKS - sum_whole(deductions))
     failing = any(finding.fails for finding in findings)
     passed = state.ended == "handed in" and not failing and points >= case.pass_points
+    if case.goal == "find":
+        passed = passed and state.found
     taken = [(mistake.part, mistake.points) for mistake in found] + [("time", late)]
     parts = tuple((part, sum_whole([each for each in taken if each[0] == part])) for part in PARTS)
     return Score(

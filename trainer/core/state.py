@@ -114,6 +114,18 @@ class State(NamedTuple):
     shaft_guard: bool = True
     pto_mrev_min: int = 0
     """Speed the stub is shifted to, at rated engine speed."""
+    gauge_at: str = ""
+    """Hose end or port that the pressure gauge is teed in at; '' while it lies on the bench."""
+    meter_at: str = ""
+    """Hose that the flow meter is put in; '' while it lies on the bench."""
+    cited: tuple[int, ...] = ()
+    """Numbers of the measurements put down as evidence for the next naming."""
+    named: tuple[str, ...] = ()
+    """What was named as the fault, `part as what`, right or wrong."""
+    found: bool = False
+    """The fault was named as it is."""
+    mended: bool = False
+    """The fault of the machine is no more there."""
 
 
 _Kept = TypeVar("_Kept", State, Working)

@@ -4,7 +4,8 @@
 line     what it holds
 =======  ==================================================================================================
 first    `attempt` (version of this format), `versions` of engine, rules and scoring, `job` by name and
-         `files`: the full text of every file the job was compiled from; where there are any also `notes`,
+         `files`: the full text of every file the job was compiled from; where the job is to find a fault,
+         the `seed` that drew it; where there are any also `notes`,
          which nobody judges: the `plan` made beforehand, and the `branch` at which a second try left the
          record of a first one
 then     one line per action: the `tick` before it, what was done (`do`), why it was `refused` ('' where it
@@ -53,6 +54,7 @@ MAX_HEADER_BYTES: Final = 8_000_000
 MAX_TICK: Final = 24 * 3600 * TICKS_PER_S
 MAX_FILES: Final = 32
 MAX_FINDINGS: Final = 10_000
+MAX_SEED: Final = 2**31 - 1
 _SHOWN: Final = 40
 
 MAX_PLAN: Final = 200
@@ -148,6 +150,8 @@ class Record:
     whole_bytes: int = 0
     notes: Notes = Notes()
     chain: str | None = None
+    seed: int | None = None
+    """What drew the fault to be found; None in the record of any other job."""
 
     @property
     def last_tick(self) -> int:
@@ -163,7 +167,9 @@ class Record:
 # --- writing ---
 
 
-def header_line(job: str, versions: Versions, files: Mapping[str, str], notes: Notes = Notes()) -> str:
+def header_line(
+    job: str, versions: Versions, files: Mapping[str, str], notes: Notes = Notes(), seed: int | None = None
+) -> str:
     """The first line.
 
     >>> print(header_line("first-week/couple", Versions(1, 2, 3), {"a.yaml": "a: 1"}), end="")
@@ -176,6 +182,8 @@ def header_line(job: str, versions: Versions, files: Mapping[str, str], notes: N
         "job": job,
         "files": dict(files),
     }
+    if seed is not None:
+        header["seed"] = seed
     told: dict[str, Any] = {"plan": list(notes.plan)} if notes.plan else {}
     if notes.branch_of:
         told["branch"] = {"of": notes.branch_of, "tick": notes.branch_tick}
@@ -395,6 +403,7 @@ class _Reader:
             whole_bytes,
             self._header["notes"],
             self._chain.last if self._chain is not None else None,
+            self._header["seed"],
         )
 
     def nothing_after_the_result(self, place: Place) -> None:
@@ -561,7 +570,7 @@ def _format(line: _Line) -> int:
 
 
 def _header(line: _Line) -> dict[str, Any]:
-    line.keys((*_HEADER_KEYS, "notes") if "notes" in line.value else _HEADER_KEYS)
+    line.keys((*_HEADER_KEYS, *(key for key in ("notes", "seed") if key in line.value)))
     line.text("job", 200)
     versions, files = line.value["versions"], line.value["files"]
     if not isinstance(versions, dict):
@@ -576,7 +585,8 @@ def _header(line: _Line) -> dict[str, Any]:
     for key, text in files.items():
         if not isinstance(text, str):
             raise line.wrong(f"the file {_quoted(key)} is not a text", f'"{key[:_SHOWN]}":"..."', key, True)
-    return {**line.value, "notes": _notes(line)}
+    seed = line.whole("seed", 0, MAX_SEED) if "seed" in line.value else None
+    return {**line.value, "notes": _notes(line), "seed": seed}
 
 
 def _notes(line: _Line) -> Notes:

@@ -68,16 +68,23 @@ class Recorder:
         self.job = job
         self.attempt = attempt
         self.chain = chain
+        self.seed = 0
+        """What drew the fault, where the job is to find one."""
         self._write_line = write
 
     def _write(self, line: str) -> None:
         self._write_line(self.chain.seal(line) if self.chain is not None else line)
 
     @classmethod
-    def begin(cls, job: Job, write: Callable[[str], None], notes: Notes = NO_NOTES) -> Recorder:
-        """A new attempt; the header is written at once."""
+    def begin(
+        cls, job: Job, write: Callable[[str], None], notes: Notes = NO_NOTES, seed: int = 0
+    ) -> Recorder:
+        """A new attempt; the header is written at once. `seed` draws the fault that is to be found."""
+        job = job.drawn(seed)
         recorder = cls(job, Attempt(job.case, job.rules), write, Chain())
-        recorder._write(attempt_file.header_line(job.name, NOW, job.files, notes))
+        drew = seed if job.draws else None
+        recorder._write(attempt_file.header_line(job.name, NOW, job.files, notes, drew))
+        recorder.seed = seed
         return recorder
 
     def do(self, action: Action) -> Refusal | None:
@@ -111,10 +118,10 @@ class Recorder:
         return self.attempt.score()
 
 
-def record_of(job: Job, attempt: Attempt) -> list[str]:
-    """The lines of the record of an attempt that ran without one, result and all."""
+def record_of(job: Job, attempt: Attempt, seed: int = 0) -> list[str]:
+    """The lines of the record of an attempt that ran without one, result and all; `seed` drew its fault."""
     lines: list[str] = []
-    recorder = Recorder.begin(job, lines.append)
+    recorder = Recorder.begin(job, lines.append, seed=seed)
     for entry in attempt.log:
         recorder.run(entry.tick - recorder.attempt.state.tick)
         recorder.do(entry.action)
@@ -204,9 +211,13 @@ class Journal(Recorder):
 
 
 def start(
-    job: Job, folder: Path | None = None, notes: Notes = NO_NOTES, opener: Opener | None = None
+    job: Job,
+    folder: Path | None = None,
+    notes: Notes = NO_NOTES,
+    opener: Opener | None = None,
+    seed: int = 0,
 ) -> Journal:
-    """Begin an attempt at a job, in `folder` or the user's own.
+    """Begin an attempt at a job, in `folder` or the user's own; `seed` draws the fault to be found.
 
     `opener` opens its file in place of a plain open (for tests of disks that fail).
     """
@@ -224,21 +235,29 @@ def start(
             number += 1
     _lock(writer.descriptor, path)
     written: list[str] = []
-    begun = Recorder.begin(job, written.append, notes)
+    begun = Recorder.begin(job, written.append, notes, seed)
     for line in written:
         writer.write(line)
-    return Journal(job, begun.attempt, path, writer, begun.chain, notes, written, opener)
+    journal = Journal(begun.job, begun.attempt, path, writer, begun.chain, notes, written, opener)
+    journal.seed = seed
+    return journal
 
 
 def branch(
-    job: Job, first: Attempt, tick: int, of: str, plan: tuple[str, ...] = (), folder: Path | None = None
+    job: Job,
+    first: Attempt,
+    tick: int,
+    of: str,
+    plan: tuple[str, ...] = (),
+    folder: Path | None = None,
+    seed: int = 0,
 ) -> Journal:
     """Begin a second try that stands where the first attempt stood at a tick; the first stays as it is.
 
     What was done before that tick is done again and goes on record with it, so that the record of the second
     try is whole by itself; its header names the first record (`of`) and the tick.
     """
-    begun = start(job, folder, Notes(plan, of, tick))
+    begun = start(job, folder, Notes(plan, of, tick), seed=seed)
     for entry in first.log:
         if entry.tick >= tick:
             break
@@ -301,7 +320,9 @@ def resume(path: Path) -> Journal:
     writer = attempt_file.Writer.go_on(path, record.whole_bytes, lambda descriptor: _lock(descriptor, path))
     chain = Chain(record.chain) if record.chain is not None else None
     written = path.read_bytes()[: record.whole_bytes].decode("ascii").splitlines(keepends=True)
-    return Journal(again.job, again.attempt, path, writer, chain, record.notes, written)
+    journal = Journal(again.job, again.attempt, path, writer, chain, record.notes, written)
+    journal.seed = record.seed or 0
+    return journal
 
 
 def set_aside(path: Path) -> Path:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from trainer.authoring.compile import Job, compile_texts
-from trainer.authoring.source import Place
+from trainer.authoring.source import ContentError, Place, Problem
 from trainer.core import engine, rules, scoring
 from trainer.core.attempt import Attempt
 from trainer.core.engine import ENGINE_VERSION, digest
@@ -79,9 +79,15 @@ class Regrade:
 def job_of(record: Record) -> Job:
     """The job as it was when the attempt was made, compiled from the texts in the record.
 
-    Raises ContentError where those texts do not compile with this program.
+    A job to find a fault comes back with the one that was drawn. Raises ContentError where those texts do not
+    compile with this program, or where no seed says which fault it was.
     """
-    return compile_texts(record.job, record.files)
+    job = compile_texts(record.job, record.files)
+    if job.draws and record.seed is None:
+        place = Place(record.name, 1, 1)
+        problem = Problem(place, "nothing says which fault was drawn", "the file as it was saved")
+        raise ContentError((problem,))
+    return job.drawn(record.seed) if record.seed is not None else job
 
 
 def replay(record: Record, until_tick: int | None = None) -> Attempt:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from trainer.core.actions import WORDS, Action, Event, Refusal, amount_text
+from trainer.core.actions import BARE_UNITS, WORDS, Action, Event, Refusal, amount_text
 from trainer.core.attempt import Attempt
 from trainer.core.case import Case
 from trainer.core.rules import Finding
@@ -61,7 +61,7 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
     if name in PROBED:
         connector, _, number = name.rpartition("_")
         return texts.say(f"pins.{connector}", number=number) if connector else texts.say(f"pins.{name}")
-    for key in (f"cli.stations.{name}", f"names.{name}"):
+    for key in (f"cli.stations.{name}", f"names.{name}", f"parts.{name}", f"wrongs.{name}"):
         if texts.has(key):
             return texts.say(key)
     return name.replace("_", " ")
@@ -139,7 +139,7 @@ def amount_of(action: Action, texts: Texts) -> str:
         return f"{texts.amount('length', action.amount / 1e6, decimals=2)} ({number} mm)"
     if word.unit == "kg":
         return f"{texts.amount('mass', action.amount / 1e3)} ({number} kg)"
-    return number if word.unit == "step" else f"{number} {word.unit}"
+    return number if word.unit in BARE_UNITS else f"{number} {word.unit}"
 
 
 def say_action(case: Case, action: Action, texts: Texts) -> str:
