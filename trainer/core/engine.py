@@ -73,8 +73,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
             "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
             "of the wiring between the machines; the hand-in tells the flow each dial was left at and "
-            "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults are "
-            "drawn, measured with gauge and meter, named with evidence and mended"
+            "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults "
+            "are drawn, measured with gauge and meter, named with evidence and mended"
         ),
     ),
 )
