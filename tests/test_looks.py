@@ -1,5 +1,6 @@
 """Every look at every station, and what is done by hand at machines that are drawn."""
 
+from pathlib import Path
 from typing import Any
 
 import pygame
@@ -8,6 +9,8 @@ import pytest
 from outfits import pair, with_hoses, with_valves
 from test_stations import AT_A_DRAWBAR, COUPLE, Ground, by_hand, measure_by_hand
 from trainer.authoring.compile import load_job
+from trainer.authoring.source import plain, read_source
+from trainer.content import content_root
 from trainer.core.actions import WORDS, Action, from_line
 from trainer.core.case import STATIONS, Case
 from trainer.scene.art import Art
@@ -15,6 +18,7 @@ from trainer.scene.looks import implement_look, movers, tractor_look
 
 TRACTORS = tuple(Art().looks["tractors"])
 IMPLEMENTS = tuple(Art().looks["implements"])
+MACHINES = sorted((content_root() / "scenarios" / "machines").glob("*/*.yaml"))
 SIZES = {"1280x720": ((1280, 720), 1.0), "1920x1080": ((1920, 1080), 1.0), "large text": ((1280, 720), 2.0)}
 
 
@@ -102,6 +106,44 @@ def test_what_moves_is_seen_to_move(case: Case, implement: str) -> None:
         yard.stand("yard")
         pictures.append(pygame.image.tobytes(yard.surface.subsurface(yard.stage), "RGB"))
     assert (pictures[0] != pictures[1]) == any(function >= 0 for function in moved)
+
+
+@pytest.mark.parametrize("path", MACHINES, ids=lambda path: path.stem)
+def test_every_shipped_machine_names_a_look_that_is_there(path: Path) -> None:
+    told = plain(read_source(path))
+    assert isinstance(told, dict)
+    kind = path.parent.name
+    look = Art().looks[kind].get(told.get("look"))
+    assert look is not None, f"{path.name}: look: one of {', '.join(Art().looks[kind])}"
+    assert look.get("coupling", "") == (told.get("coupling", "three_point") if kind == "implements" else "")
+
+
+def test_a_look_names_only_drawings_and_points_that_are_there() -> None:
+    art = Art()
+    for name, look in art.looks["implements"].items():
+        points = {
+            "drawbar": ("eye", "wheel_ground", "jack", "level"),
+            "three_point": ("lower_pin", "top_pin", "jack", "level"),
+        }
+        for point in (*points[look["coupling"]], "centre", "hose_root", "underside"):
+            assert art.anchor(look["side"], point), name
+        assert art.anchor(look["front"], "ground")
+        for part in look.get("parts", ()):
+            assert art.anchor(part["art"], "pivot"), name
+            assert art.anchor(look["side"], part["at"]), name
+    for look in art.looks["tractors"].values():
+        for point in (
+            "rear_axle_ground",
+            "front_axle",
+            "pto_stub",
+            "cab_door",
+            "ballast_hook",
+            "exhaust_tip",
+            "drawbar_root",
+        ):
+            assert art.anchor(look["side"], point)
+        for wheel in (look["rear"], look["front"]):
+            assert art.size(f"{wheel}_light")
 
 
 def test_sizes_follow_the_machines_own_figures(case: Case) -> None:
