@@ -11,6 +11,7 @@ import pytest
 from trainer.app import Program, bench, draw_offscreen
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import actions_of, answer_items
+from trainer.authoring.translation import translated
 from trainer.authoring.whatif import Alternative, Edit
 from trainer.core import engine
 from trainer.core.actions import CONDITIONS, WORDS, Action, from_line
@@ -101,7 +102,7 @@ class Sitting:
         raise AssertionError("it did not come about")
 
     def begin(self, job: str = COUPLE, mode: str = "guided") -> Shell:
-        self.program.yard(load_job(job), mode)
+        self.program.yard(translated(load_job(job), self.desk.texts), mode)
         self.frame()
         return self.shell
 

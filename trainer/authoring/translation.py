@@ -35,6 +35,7 @@ READ_KEYS: Final = frozenset({"title", "text", "lines", "why", "source"})
 _TITLED: Final = "titled"
 _SHOWN_FIELDS: Final = frozenset({"title", "text", "lines", "why"})
 _FOLDER: Final = "lang"
+_NOT_READ: Final = ("reference", "templates", _FOLDER)
 _HOW_FAR_UP: Final = 4  # from a job's file to the folder that holds its jobs, machines and `lang`
 _Shown = TypeVar("_Shown")
 
@@ -243,6 +244,6 @@ def content_files(root: Path | None = None) -> dict[str, str]:
     found = {}
     for path in sorted(base.rglob("*.yaml")):
         name = path.relative_to(base).as_posix()
-        if name.partition("/")[0] not in ("reference", _FOLDER):
+        if name.partition("/")[0] not in _NOT_READ:
             found[name] = path.read_text("utf-8")
     return found

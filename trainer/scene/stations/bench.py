@@ -16,6 +16,7 @@ from trainer.scene.station import Yard
 from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed_thousandths
 
 _CLOCK: Place = (206.0, 424.0)
+_LEAST_LETTERING = 6.0
 _FOLDER: Place = (920.0, 548.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)
 _MOST_WAIT_S = 600
@@ -162,9 +163,11 @@ class Bench(Handwork):
         clip = surface.get_clip()
         inside = box.inflate(-self.px(18), -self.px(20)).move(0, self.px(8))
         surface.set_clip(box.clip(clip) if clip.width else box)
-        y = kit.paragraph(
-            surface, paper.title, inside.topleft, inside.width, self.lettering(12), INK, True, lines=3
-        )
+        size = self.lettering(12)
+        words = paper.title.split()
+        while size > _LEAST_LETTERING and any(kit.width(word, size, True) > inside.width for word in words):
+            size -= 0.5  # rather smaller than a word broken in two
+        y = kit.paragraph(surface, paper.title, inside.topleft, inside.width, size, INK, True, lines=3)
         y += self.px(6)
         for index in range(9):
             wide = inside.width * (0.95 - 0.13 * ((index * 5) % 4))
