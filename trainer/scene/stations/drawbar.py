@@ -395,7 +395,7 @@ class DrawbarHitch(Hitch):
         if thing == "tongue_pitch":
             at = self._on_tongue("level")
             self.put(surface, "tool_level", (at[0], at[1] - 2), (124, 44), 0.62, self._tongue_deg())
-            text = yard.amount("angle", value, 2)
+            text = yard.amount("angle", abs(value), 2)
             if abs(value) > 0.0005:
                 text = f"{text}  {self.word('hitch.nose_down' if value > 0 else 'hitch.nose_up')}"
         else:

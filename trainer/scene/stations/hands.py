@@ -592,7 +592,10 @@ class Handwork(Station):
     def draw_lift_buttons(self, surface: pygame.Surface, left: float, top: float, wide: float) -> None:
         kit = self.yard.kit
         kit.box(surface, self.view.area(left, top, wide, 116), GRAPHITE[2], INK, radius=8, border=1.6)
-        self.text(surface, self.word("hands.outside"), (left + wide / 2, top + 12), 11, SAND[6], True)
+        told, size = self.word("hands.outside"), 11.0
+        room = self.px(wide - 8)
+        size *= min(1.0, room / max(1, kit.width(told, self.lettering(size), True)))
+        self.text(surface, told, (left + wide / 2, top + 12), size, SAND[6], True)
         for name, way in (("hitch:up", -1), ("hitch:down", 1)):
             spot = self.spot(name)
             if spot is None:

@@ -43,10 +43,7 @@ class ImplementSide(Handwork):
         super().__init__(yard)
         self.pair = Pair(self, _GROUND_Y, _LARGEST, _MOST_GAP_M)
         self.pair.parked_x = _EYE_X if self.pair.drawn else _HOLD_X
-        wide, tall = (
-            self.pair.extent()[1],
-            yard.art.size(self.pair.implement.side)[1] * self.pair.implement.size,
-        )
+        wide, tall = self.pair.extent()[1], self.pair.tall()
         self.pair.size = max(_SMALLEST, min(_LARGEST, _ROOM[0] / wide, _ROOM[1] / tall))
         self._tools = _DRAWN_TOOLS if self.pair.drawn else _TOOLS
         self._reading: tuple[str, float] | None = None

@@ -86,6 +86,19 @@ class Pair:
                 behind = max(behind, x + art.size(part.art)[0] - anchor(part.art, "pivot")[0])
         return ahead, behind * self.implement.size
 
+    def tall(self) -> float:
+        """How high the implement reaches at size 1, with whatever turns on it at its highest."""
+        art, anchor, side = self.yard.art, self.station.anchor, self.implement.side
+        ground = anchor(side, "ground")[1]
+        highest = ground
+        for part, function in self.moved():
+            if function < 0 or part.fold:
+                continue
+            (wide, _), pivot = art.size(part.art), anchor(part.art, "pivot")
+            risen = (wide - pivot[0]) * math.sin(math.radians(min(90.0, abs(part.turn_deg))))
+            highest = max(highest, ground - anchor(side, part.at)[1] + max(pivot[1], risen))
+        return highest * self.implement.size
+
     # --- where everything stands --------------------------------------------------------------------------
 
     def gap(self) -> float:
