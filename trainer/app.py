@@ -10,6 +10,7 @@ import contextlib
 import gc
 import json
 import os
+import secrets
 import sys
 import tempfile
 import time
@@ -29,7 +30,7 @@ from trainer.core.units import TICK_S
 from trainer.lang import FALLBACK, Texts, chosen, system_tags
 from trainer.records import journal
 from trainer.records import settings as settings_file
-from trainer.records.attempt_file import Notes
+from trainer.records.attempt_file import MAX_SEED, Notes
 from trainer.records.charts import clock
 from trainer.records.settings import MODES, Loaded, Settings
 from trainer.scene.art import Art
@@ -130,6 +131,8 @@ class Program:
         self.running = True
         self.controller = Controller()
         self.journal: journal.Journal | None = None
+        self.seed = 0
+        """What drew the fault of the attempt at hand, where its job is to find one."""
         self.job: Job | None = None
         self.unsaved: list[journal.Journal] = []
         """Attempts that are over or left off, and the disk has not taken all of them yet."""
@@ -192,7 +195,10 @@ class Program:
         """Begin an attempt; papers read on the job sheet go on record first, the plan in its header."""
         self._close_journal()
         self.job = job
-        self.journal = journal.start(job, notes=Notes(plan))
+        # The one draw of chance: the record holds it, so that the attempt can be run again.
+        self.seed = secrets.randbelow(MAX_SEED)
+        self.journal = journal.start(job, notes=Notes(plan), seed=self.seed)
+        self.job = self.journal.job
         self._remember(self.journal.path, mode)
         shell = Shell(self.desk, self.journal.attempt, self.journal, mode)
         shell.read_first(read)
@@ -202,6 +208,7 @@ class Program:
         """Go on with an attempt that was left off."""
         self._close_journal()
         self.journal = journal.resume(path)
+        self.seed = self.journal.seed
         self.job = show_in(self.journal.job, self.journal.attempt, self.desk.texts)
         settings = self.desk.settings
         mode = settings.running_mode if settings.running == path.name else settings.mode
@@ -213,7 +220,7 @@ class Program:
         if self.job is None:
             return
         of = self.finished.name if self.finished is not None else self.job.name
-        self.journal = journal.branch(self.job, first, tick, of, plan)
+        self.journal = journal.branch(self.job, first, tick, of, plan, seed=self.seed)
         self._remember(self.journal.path, mode)
         shell = Shell(self.desk, self.journal.attempt, self.journal, mode, resumed=True)
         shell.say("screens.whatif.branched", time=clock(tick))

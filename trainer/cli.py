@@ -47,6 +47,7 @@ from trainer.core.case import STATIONS, Case
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts, chosen, languages, system_tags
 from trainer.records import action_list, attempt_file, debriefing, rulebook, settings, telling
+from trainer.records.attempt_file import MAX_SEED
 from trainer.records.charts import clock
 from trainer.records.journal import Recorder, record_of
 from trainer.records.replay import Regrade, regrade
@@ -208,6 +209,10 @@ def run(
     save: Annotated[Path | None, typer.Option(help="Write the attempt to this file.")] = None,
     page: Annotated[Path | None, typer.Option(help="Write the debrief page (HTML) to this file.")] = None,
     format: Formatted = Format.text,  # noqa: A002 (the option is called --format)
+    seed: Annotated[
+        int,
+        typer.Option(min=0, max=MAX_SEED, help="Draws the fault of a job to find one; it goes on record."),
+    ] = 0,
 ) -> None:
     """Play a list of actions through a job and grade it. A refused action is told and the run goes on."""
     texts = _texts(job)
@@ -217,7 +222,8 @@ def run(
     else:
         listed = action_list.read(actions)
     lines: list[str] = []
-    recorder = Recorder.begin(loaded, lines.append)
+    recorder = Recorder.begin(loaded, lines.append, seed=seed)
+    loaded = recorder.job
     notes = Console(stderr=True) if format is Format.json else Console()
     for each in listed:
         recorder.settle()
