@@ -472,7 +472,7 @@ AT_A_DRAWBAR = {
 
 
 TO_FIND = {"gauge", "flow_meter", "evidence", "name", "mend"}
-"""Words of jobs that have a fault to be found; `tests/test_fault_report.py` does them by hand."""
+"""Words of jobs that have a fault to be found: on the command line only, no station has a gesture yet."""
 
 
 def test_there_is_a_gesture_for_every_word_and_no_other() -> None:
