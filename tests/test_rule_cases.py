@@ -27,7 +27,7 @@ from trainer.core.rules import Rule, judge
 
 FOLDER = Path(__file__).parent / "rules"
 KINDS = ("earns", "inside", "edge")
-JOBS = ("first-week/couple", "first-week/uncouple")
+JOBS = ("first-week/couple", "first-week/uncouple", "class/couple_baler", "class/uncouple_baler")
 RULES = {rule.name: rule for rule in load_job(JOBS[0]).rules}
 KEYS = {"says", "job", "fault", "change", "event", "goal", "found", "why", "silent"}
 EVENT_KEYS = {"kind", "thing", "place", "values", "standing"}

@@ -104,7 +104,8 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
       unless: [supplies_down]           # conditions that silence the rule
       only: [running]                   # conditions without which the rule does not look
       measure: case_pa                  # the event's reading that is shown; its quantum is in its name
-      most: 5 bar                       # or least: 9 V, or within: 20-22 in, or most: from limit_pa
+      most: 5 bar                       # or least: 9 V, or within: 20-22 in, or the machine's own limit:
+                                        # most: from limit_pa, or within: from bar_low_um to bar_high_um
       unit: bar                         # unit shown
       severity: critical                # catastrophic | critical | marginal | negligible
       harm: destruction                 # injury | destruction | damage | function | workmanship
@@ -581,7 +582,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         message = "a rule has one limit" if bounds else "this rule neither needs anything nor has a limit"
         reader.refuse(bounds[1] if bounds else None, message, "one of most, least, within")
     bound = bounds[0] if bounds else "most"
-    low, high, limit_from = _limit(reader, bound, ending) if bounds else (0, 0, "")
+    low, high, limit_from, limit_to = _limit(reader, bound, ending) if bounds else (0, 0, "", "")
     unit = reader.choice("unit", units, default=units[0])
     things = reader.list_of("things", Reader.name, default=())
     places = reader.list_of("places", Reader.name, default=())
@@ -608,6 +609,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         low=low,
         high=high,
         limit_from=limit_from,
+        limit_to=limit_to,
         unit=unit,
         severity=severity,
         harm=harm,
@@ -630,19 +632,18 @@ def _measure(text: str) -> str:
     return text
 
 
-def _limit(reader: Reader, bound: str, ending: str) -> tuple[int, int, str]:
-    """Return both ends in the reading's quantum, or the reading of the event that holds the limit."""
+def _limit(reader: Reader, bound: str, ending: str) -> tuple[int, int, str, str]:
+    """Return both ends in the reading's quantum, or the readings of the event that hold the limits."""
     unit, per_unit = _QUANTA[ending]
     given = reader.text(bound, longest=80)
     if given.startswith("from "):
-        name = given.removeprefix("from ").strip()
-        if not name.endswith(f"_{ending}"):
-            reader.refuse(
-                bound,
-                f"{quoted(name)} is not a reading in the quantum of the measure",
-                f"from limit_{ending}",
-            )
-        return 0, 0, name
+        name, _, other = (part.strip() for part in given.removeprefix("from ").partition(" to "))
+        for one in (name, other) if bound == "within" else (name,):
+            if not one.endswith(f"_{ending}"):
+                message = f"{quoted(one)} is not a reading in the quantum of the measure"
+                to = f" to most_{ending}" if bound == "within" else ""
+                reader.refuse(bound, message, f"from {'least' if to else 'limit'}_{ending}{to}")
+        return 0, 0, name, other
     if ending == "count":
         if bound == "within":
             low, high = reader.quantity_range(bound, "1")
@@ -652,7 +653,7 @@ def _limit(reader: Reader, bound: str, ending: str) -> tuple[int, int, str]:
         low, high = reader.quantity_range(bound, unit)
     else:
         low = high = reader.quantity(bound, unit)
-    return whole(low * per_unit), whole(high * per_unit), ""
+    return whole(low * per_unit), whole(high * per_unit), "", ""
 
 
 def _cause(reader: Reader) -> tuple[str, str, bool]:

@@ -162,6 +162,20 @@ def shaft_fit(case: Case, reach_m: float, spans_m: tuple[float, ...] = ()) -> Sh
     )
 
 
+def joint_limit_urad(case: Case) -> int:
+    """Greatest angle the joints of any shaft may turn through; a right angle where none is known."""
+    return min(
+        (micro(hose.most_angle_rad) for hose in case.implement.hoses if hose.most_angle_rad),
+        default=micro(math.pi / 2.0),
+    )
+
+
+def shaft_made_rev_min(case: Case) -> int:
+    """Stub speed that what hangs on a shaft is made for; 0 without a shaft."""
+    speeds = [case.implement.functions[function].pto_rev_min for function, _ in _shafts(case)]
+    return whole(min(speeds, default=0.0))
+
+
 def holds(case: Case, state: State) -> bool:
     """Whether a drawn machine by itself stays where it stands: both wheels chocked, or less slope than its
     wheels resist. A mounted one stands on its stands."""
@@ -174,9 +188,8 @@ def holds(case: Case, state: State) -> bool:
 
 def reach_fits(case: Case, fit: ShaftFit) -> bool:
     """Whether a shaft that lies so has its trade distances left (practice) and bends as far as it may."""
-    most = [micro(hose.most_angle_rad) for hose in case.implement.hoses if hose.most_angle_rad]
     return (
         fit.bottom_um >= micro(driveline.LEAST_FROM_BOTTOMING_M)
         and fit.overlap_um >= micro(driveline.LEAST_OVERLAP_M)
-        and (not most or fit.angle_urad <= min(most))
+        and fit.angle_urad <= joint_limit_urad(case)
     )

@@ -400,6 +400,8 @@ def _reverse(case: Case, s: State, a: Action, t: Telling) -> State:
 def _creep(case: Case, s: State, a: Action, t: Telling) -> State:
     if s.pin_in:
         t.tell("moving", "creep")
+        if s.stands:
+            t.tell("jack_dragged")
         return replace(s, busy_until=s.tick + ticks(_CREEP_M / _REVERSE_M_S) + 1)
     t.tell("creeping")
     return _pull_away(case, replace(s, crept=True, lines_seen=False), t, _CREEP_M)
@@ -547,6 +549,8 @@ def _couple(case: Case, s: State, a: Action, t: Telling) -> State:
         pressure_pa=max(s.hose_pa[hose], s.port_pa[port]),
         drain_missing_count=int(role != "drain" and not _standing_bit(case, s, hose, "drain_on")),
     )
+    if role == "shaft":
+        t.tell("shaft_joined", a.thing)
     pressure = max(s.hose_pa[hose], s.port_pa[port])
     return replace(
         s,

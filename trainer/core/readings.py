@@ -443,7 +443,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "port_pa": port_pressure_pa(state),
         "fan_rev_min": fan_rev_min(case, state),
         "lift_um": _lift_um(case, state, "lift"),
-        "marker_um": _lift_um(case, state, "marker"),
+        "unfolded_um": unfolded_um(case, state),
         "fit_papers_count": int(case.fit_paper in state.papers),
         "unproved_count": unproved(case, state),
         "lights_proved_count": int("lights" in state.proved or not _has_plug(case, "lighting")),
@@ -463,6 +463,15 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "joint_urad": fit.angle_urad,
         "stub_rev_min": whole(drawbar.stub_rev_min(case, state)),
         "guard_missing_count": int(not state.shaft_guard),
+        "play_um": micro(case.tractor.drawbar.play_m) if case.tractor.drawbar is not None else 0,
+        "bar_low_um": micro(case.implement.underside_low_m),
+        "bar_high_um": micro(case.implement.underside_high_m),
+        "sway_low_um": micro(case.implement.sway_target_m - case.implement.sway_limit_m),
+        "sway_high_um": micro(case.implement.sway_target_m + case.implement.sway_limit_m),
+        "plumb_limit_urad": micro(case.implement.plumb_limit_rad),
+        "joint_limit_urad": drawbar.joint_limit_urad(case),
+        "stub_set_rev_min": whole(state.pto_mrev_min / 1000.0),
+        "shaft_made_rev_min": drawbar.shaft_made_rev_min(case),
         "part_held_kg": parts_held_kg(case, state),
         "unlocked_count": len(parts_up(case, state)),
         "ecu_mv": milli(wiring.ecu_v(case.wiring, wires(case, state))),
@@ -507,15 +516,14 @@ def parts_held_kg(case: Case, state: State) -> int:
     return whole(math.fsum(case.implement.functions[index].held_kg for index in parts_up(case, state)))
 
 
-def _at_rest(case: Case, state: State) -> bool:
-    """Markers are in, and every folding or moving part is where it belongs on the road."""
+def unfolded_um(case: Case, state: State) -> int:
+    """How far the markers, or any folding or moving part, are from where they belong on the road."""
+    away = [0]
     for function, work in zip(case.implement.functions, state.works, strict=True):
-        if function.kind not in ("marker", "fold", "cylinder") or function.rest == "any":
-            continue
-        there = micro(function.stroke_m) if function.rest == "out" else 0
-        if work.stroke_um != there:
-            return False
-    return True
+        if function.kind in ("marker", "fold", "cylinder") and function.rest != "any":
+            there = micro(function.stroke_m) if function.rest == "out" else 0
+            away.append(abs(work.stroke_um - there))
+    return max(away)
 
 
 def meter_mm3_s(case: Case, state: State, hose: int) -> int:
@@ -588,7 +596,8 @@ def handed_in(case: Case, state: State) -> dict[str, int]:
     Case and return pressure are those of the fan at the dial it was left on, engine at working speed;
     `return_over_pa` is how far behind any motor that stands above what its return side is made for,
     `budget_permille` is the flow all functions ask for together at their dials, in thousandths of what the
-    pump gives; `population_permille` the seeding error of the chosen speed source at the usual wheel slip.
+    pump gives; `population_permille` the seeding error of the chosen speed source at the usual wheel slip
+    (none where the job asks for no source).
     """
     live = plumbing(case, state)
     levers = list(state.levers)
@@ -796,7 +805,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "chocked": state.chock_left and state.chock_right,
         "unchocked": not (state.chock_left or state.chock_right),
         "supports_seen": state.supports_seen and state.weight == "stands",
-        "folded": _at_rest(case, state),
+        "folded": unfolded_um(case, state) == 0,
         "site_level": case.site(state.site).slope <= limits.slope,
         "frame_down": frame_low and not hang_free,
         "bled": _section_pa(case, state, on > 0) <= whole(limits.couple_pressure_pa),
@@ -837,7 +846,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "level": plumb,
         "shaft_right": drawbar.shaft_right(case, state),
         "shaft_guarded": state.shaft_guard or not drawbar.shafts_on(case, state),
-        "shaft_fits": not drawbar.shafts_on(case, state) or drawbar.reach_fits(case, fit),
+        "shaft_fits": drawbar.reach_fits(case, fit),
         "parts_locked": not parts_up(case, state),
         "site_holds": drawbar.holds(case, state),
         "shaft_on": drawbar.shafts_on(case, state),

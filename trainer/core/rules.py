@@ -133,6 +133,7 @@ class Rule:
     low: int = 0
     high: int = 0
     limit_from: str = ""
+    limit_to: str = ""
     unit: str = "1"
     severity: str = "marginal"
     harm: str = "function"
@@ -233,6 +234,8 @@ def find(rule: Rule, event: Event, goal: str) -> Finding | None:
     low, high = rule.low, rule.high
     if rule.limit_from:
         low = high = event.value(rule.limit_from)
+        if rule.limit_to:
+            high = event.value(rule.limit_to)
     if rule.needs:
         needs = mask(*rule.needs)
         if event.standing & needs == needs:

@@ -199,7 +199,7 @@ def pair_moves(case: Case, s: State, t: Teller, how: str, place: str = "") -> St
     t.tell("moving", how, place)
     fit = drawbar.shaft_fit(case, s.drawbar_reach_um / 1e6)
     if s.stands:
-        t.tell("jack_dragged", stands_count=1)
+        t.tell("jack_dragged")
     if not s.pin_clipped:
         t.tell("pin_lost", "", "chained" if s.chained else "loose", fall_kg=whole(case.implement.mass_kg))
         return replace(s, weight="fallen", pin_in=False, engaged=False, ended=_STOPPED)
