@@ -83,7 +83,10 @@ def test_the_book_as_json_and_one_page_of_it() -> None:
 
 def test_what_a_rule_asks_is_put_together_from_its_data() -> None:
     said = {page.rule: page.asks for page in rulebook.pages(RULES, TEXTS)}
-    assert said["sway_not_set"] == "sway_um within 3–9 mm, whenever handed_in happens; only in coupling"
+    assert said["sway_not_set"] == (
+        "sway_um within the machine's limit, whenever handed_in happens; only in coupling; "
+        "not with drawn machine"
+    )
     assert said["starved"].endswith("; only in coupling; only with implement at working height")
     assert said["between_running"].startswith("engine stopped; shown by engine_rev_min, whenever works_at")
 

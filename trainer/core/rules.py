@@ -24,7 +24,13 @@ RULES_VERSION = 2
 
 CHANGES: tuple[tuple[int, str], ...] = (
     (1, "the first"),
-    (2, "whether a finding follows from an earlier one can hang on a condition at that moment"),
+    (
+        2,
+        (
+            "whether a finding follows from an earlier one can hang on a condition at that moment; a limit "
+            "can be a range of the machine"
+        ),
+    ),
 )
 
 SEVERITIES = ("catastrophic", "critical", "marginal", "negligible")
