@@ -15,10 +15,12 @@ from hypothesis import strategies as st
 
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import answer_items, play_items
+from trainer.authoring.plan import broken, cards, nearest_safe
+from trainer.authoring.whatif import alternatives
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
 from trainer.lang import Texts
-from trainer.records import charts, pages, telling, traces
+from trainer.records import charts, comparing, pages, telling, traces
 from trainer.records.charts import Chart, Curve, Flag, Limit, Scale
 from trainer.records.traces import Trace
 
@@ -113,6 +115,39 @@ def test_a_page_of_a_good_attempt_says_so() -> None:
     assert TEXTS.say("cli.page.no_findings") in text
     assert TEXTS.say("cli.verdict.passed") in text
     assert "<b>100</b>" in text
+
+
+def test_a_page_tells_what_would_have_happened_with_both_endings() -> None:
+    (other,) = comparing.others(slipped(), alternatives(couple(), slipped()), TEXTS)
+    assert other.rows[0] == ("Points", "65 (Not passed)", "92 (Passed)")
+    said = html.unescape(page())
+    for text in (
+        other.edit,
+        *(cell for row in other.rows for cell in row),
+        TEXTS.say("screens.whatif.title"),
+    ):
+        assert text in said
+    assert TEXTS.say("screens.whatif.title") not in pages.render(couple(), good(), TEXTS)
+
+
+def test_a_page_sets_plan_deed_and_a_safe_order_side_by_side_and_says_what_the_plan_broke() -> None:
+    case = couple().case
+    row = list(cards(case))
+    plan = ("back_align", "area_clear", *(name for name in row if name not in ("back_align", "area_clear")))
+    said = html.unescape(pages.render(couple(), good(), TEXTS, plan=plan, found=()))
+    told = comparing.orders(good(), plan, TEXTS)
+    titles = {step.name: step.title for step in case.steps}
+    assert told.plan == tuple(titles[name] for name in plan)
+    assert broken(case, nearest_safe(case, plan)) == ()
+    assert told.deed_broke == ()
+    why = next(
+        one.why for one in broken(case, plan) if (one.before, one.after) == ("area_clear", "back_align")
+    )
+    for text in (*told.plan, *told.deed, *told.safe, why, TEXTS.say("cli.page.safe_order")):
+        assert text in said
+    without = html.unescape(pages.render(couple(), good(), TEXTS, found=()))
+    assert TEXTS.say("screens.orders.plan") not in without
+    assert TEXTS.say("screens.orders.deed_kept") in without
 
 
 def test_the_same_attempt_gives_the_same_page(tmp_path: Path) -> None:

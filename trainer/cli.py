@@ -259,7 +259,7 @@ def grade(
     graded = regrade(record)
     job = show_in(graded.job, graded.attempt, texts)
     _result(job, graded.attempt, texts, format)
-    _page(page, job, graded.attempt, texts, notes)
+    _page(page, job, graded.attempt, texts, notes, record.notes.plan)
     _agreement(graded, texts, notes if format is Format.json else Console())
 
 
@@ -386,13 +386,20 @@ def _result(job: Job, attempt: Attempt, texts: Texts, format: Format) -> None:  
         print_debrief(Console(), attempt, texts, job.case.title)
 
 
-def _page(path: Path | None, job: Job, attempt: Attempt, texts: Texts, notes: Console) -> None:
+def _page(
+    path: Path | None,
+    job: Job,
+    attempt: Attempt,
+    texts: Texts,
+    notes: Console,
+    plan: tuple[str, ...] = (),
+) -> None:
     if path is None:
         return
     from trainer.records import pages
 
     with _writing(path):
-        pages.write(path, job, attempt, texts)
+        pages.write(path, job, attempt, texts, plan=plan)
     print_plain(notes, texts.say("cli.grade.page", path=path))
 
 

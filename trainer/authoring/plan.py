@@ -62,6 +62,26 @@ def broken(case: Case, order: Sequence[str]) -> tuple[Broken, ...]:
     )
 
 
+def nearest_safe(case: Case, order: Sequence[str]) -> tuple[str, ...]:
+    """All steps in an order that keeps every reason of the job and goes from an order no further than those
+    ask: always the first step of it that waits for nothing any more. What it does not name comes last.
+
+    >>> from trainer.authoring.compile import load_job
+    >>> case = load_job("first-week/couple").case
+    >>> row = nearest_safe(case, cards(case))
+    >>> broken(case, row), len(row) == len(case.steps)
+    ((), True)
+    """
+    place = {name: number for number, name in enumerate(order)}
+    rest = sorted(case.steps, key=lambda step: place.get(step.name, len(place)))
+    safe: list[str] = []
+    while rest:
+        free = next(step for step in rest if all(edge.before in safe for edge in step.after))
+        safe.append(free.name)
+        rest.remove(free)
+    return tuple(safe)
+
+
 def deeds(attempt: Attempt) -> dict[str, tuple[int, ...]]:
     """For each step the ticks at which what shows it done came to stand, the first of them 0 where it stood
     from the start. The attempt is run once more for it and looked at after every action and once a second.

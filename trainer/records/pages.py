@@ -10,13 +10,14 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from trainer.authoring.compile import Job
+from trainer.authoring.whatif import Alternative, alternatives
 from trainer.core.attempt import Attempt
 from trainer.core.case import Case
 from trainer.core.rules import Finding
 from trainer.core.scoring import FULL_MARKS, Score
 from trainer.core.state import digest
 from trainer.lang import Texts
-from trainer.records import charts, debriefing, telling, traces
+from trainer.records import charts, comparing, debriefing, telling, traces
 from trainer.records.charts import Chart, Curve, Flag, Limit, Scale
 from trainer.records.replay import NOW
 
@@ -63,14 +64,34 @@ class DoneRow:
     findings: str
 
 
-def write(path: Path, job: Job, attempt: Attempt, texts: Texts, title: str = "") -> None:
+def write(
+    path: Path,
+    job: Job,
+    attempt: Attempt,
+    texts: Texts,
+    title: str = "",
+    plan: Sequence[str] = (),
+    found: Sequence[Alternative] | None = None,
+) -> None:
     """Write the debrief of an attempt to a file."""
-    path.write_text(render(job, attempt, texts, title), "utf-8")
+    path.write_text(render(job, attempt, texts, title, plan, found), "utf-8")
 
 
-def render(job: Job, attempt: Attempt, texts: Texts, title: str = "") -> str:
-    """The debrief of an attempt as the text of an HTML page. The same attempt gives the same page."""
+def render(
+    job: Job,
+    attempt: Attempt,
+    texts: Texts,
+    title: str = "",
+    plan: Sequence[str] = (),
+    found: Sequence[Alternative] | None = None,
+) -> str:
+    """The debrief of an attempt as the text of an HTML page. The same attempt gives the same page.
+
+    `plan` is what was laid on the plan board; `found` the other endings, worked out here where not given.
+    """
     case = attempt.case
+    if found is None:
+        found = alternatives(job, attempt)
     score = attempt.score()
     drawn = traces.record(case, attempt.log, attempt.state.tick)
     findings = finding_rows(case, attempt.findings, texts)
@@ -99,6 +120,8 @@ def render(job: Job, attempt: Attempt, texts: Texts, title: str = "") -> str:
         findings=findings,
         strip=strip(drawn, flags, texts),
         charts=[charts.draw(chart, drawn.end_tick, flags) for chart in charts_of(case, drawn, texts)],
+        others=comparing.others(attempt, found, texts),
+        orders=comparing.orders(attempt, plan, texts),
         done=_done(attempt, texts),
         cautions=[texts.say("caution.debrief"), texts.say("caution.injection")],
         versions=NOW,

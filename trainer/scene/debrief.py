@@ -361,7 +361,9 @@ class Debrief(Screen):
         title = f"{self.job.case.title}, {desk.settings.name}" if desk.settings.name else self.job.case.title
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            pages.write(path, self.job, self.attempt, desk.texts, title)
+            self.review.finish()
+            found = [self.review.others[number] for number in sorted(self.review.others)]
+            pages.write(path, self.job, self.attempt, desk.texts, title, self.review.plan, found)
         except OSError:
             self.saved = desk.say("screens.debrief.not_saved")
             return

@@ -7,17 +7,16 @@ after the other, while the debrief is read.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 import pygame
 
 from trainer.authoring.compile import Job
 from trainer.authoring.plan import Broken, broken, broken_in_deed, deeds
 from trainer.authoring.whatif import Alternative, Edit, each_alternative, rewind_tick
-from trainer.core.actions import Action
 from trainer.core.attempt import Attempt
 from trainer.core.rules import shown
-from trainer.records import telling
+from trainer.records import comparing, telling
 from trainer.records.charts import clock
 from trainer.records.pages import FindingRow
 from trainer.scene.desk import Desk
@@ -224,18 +223,7 @@ class Review:
 
     def say_edit(self, edit: Edit) -> str:
         """What is done otherwise, in the words of the yard."""
-        did = self._deeds(edit.did)
-        if edit.step:
-            return self.desk.say("screens.whatif.step", step=self.titles[edit.step], did=did)
-        put = [action for action in edit.put if action.word != "go"] or list(edit.put)
-        return self.desk.say(f"screens.whatif.{edit.kind}", did=did, put=self._deeds(put))
-
-    def _deeds(self, actions: Iterable[Action]) -> str:
-        said = [telling.say_action(self.job.case, action, self.desk.texts) for action in actions]
-        said = [text[:1].lower() + text[1:] for text in said]
-        if len(said) > _MOST_TOLD:
-            said = [*said[:_MOST_TOLD], "…"]
-        return ", ".join(said)
+        return comparing.say_edit(self.job.case, edit, self.desk.texts)
 
     # --- the plan ------------------------------------------------------------------------------------------
 
