@@ -565,20 +565,37 @@ def _cylinders(reader: Reader, kind: str) -> _Fields:
             "lockable": reader.flag("lock", default=False),
             "rest": reader.choice("rest", RESTS, default="in"),
         }
+    charged: _Fields = reader.sub("accumulator", _accumulator, default={})
     count = reader.whole("count", low=1, high=20, default=1)
     bore = reader.quantity("bore", "m", low=0.005, high=0.5)
     rod = reader.quantity("rod", "m", low=0.001, high=0.4)
     if reader.ok and rod >= bore:
         reader.refuse("rod", "the rod is not thinner than the bore", f"a rod below {bore * 1000:g} mm")
-    return held | {
-        "bore_area_m2": count * hyd.piston_area_m2(bore),
-        "rod_side_area_m2": count * hyd.annulus_area_m2(bore, rod) if rod < bore else 0.0,
-        "stroke_m": reader.quantity("stroke", "m", low=0.01, high=5.0),
-        "count": count,
-        "load_n": reader.quantity("load", "N", low=0.0, high=1e6),
-        "back_load_n": reader.quantity("back_load", "N", low=0.0, high=1e6),
-        "longest_s": reader.quantity("longest", "s", low=0.1, high=300.0),
-        "power_from": reader.choice("power_from", PLUG_ROLES, default=""),
+    return (
+        held
+        | charged
+        | {
+            "bore_area_m2": count * hyd.piston_area_m2(bore),
+            "rod_side_area_m2": count * hyd.annulus_area_m2(bore, rod) if rod < bore else 0.0,
+            "stroke_m": reader.quantity("stroke", "m", low=0.01, high=5.0),
+            "count": count,
+            "load_n": reader.quantity("load", "N", low=0.0, high=1e6),
+            "back_load_n": reader.quantity("back_load", "N", low=0.0, high=1e6),
+            "longest_s": reader.quantity("longest", "s", low=0.1, high=300.0),
+            "power_from": reader.choice("power_from", PLUG_ROLES, default=""),
+        }
+    )
+
+
+def _accumulator(reader: Reader) -> _Fields:
+    """What keeps a line charged after key off: gas volume, precharge above ambient, the orifice before it.
+
+    A machine whose line has one needs it said here and, in the papers of its jobs, how the line is bled.
+    """
+    return {
+        "accumulator_volume_m3": reader.quantity("volume", "m3", low=1e-5, high=0.1),
+        "accumulator_precharge_pa": reader.quantity("precharge", "Pa", low=1e5, high=300e5),
+        "accumulator_orifice_m2": hyd.piston_area_m2(reader.quantity("orifice", "m", low=1e-4, high=0.02)),
     }
 
 

@@ -242,6 +242,11 @@ class Function:
     load_n: float = 0.0
     back_load_n: float = 0.0
     longest_s: float = 0.0
+    accumulator_volume_m3: float = 0.0
+    """Gas volume of the accumulator on the line that extends it; 0 where it has none."""
+    accumulator_precharge_pa: float = 0.0
+    accumulator_orifice_m2: float = 0.0
+    """What its oil has to go through to leave it."""
     power_from: str = ""
     """Plug role that must be home for this function to move: '' or 'lighting'."""
     pto_rev_min: float = 0.0

@@ -585,6 +585,7 @@ def _ports(
                 at_port[port] = flow.pressure_pa
             elif flow.course == "stalled" and roles[port] == SHUT:
                 at_port[port] = max(flow.return_pa, flow.rod_side_pa)
+    home = _home_m3_s(case, plumbing, flows)
     pressures: list[float | None] = []
     for index, port_data in enumerate(tractor.ports):
         role = roles[index]
@@ -600,8 +601,29 @@ def _ports(
         elif role == SENSE:
             pressures.append(max(0.0, pump_pa - tractor.pump_margin_pa))
         else:
-            pressures.append(tractor.tank_pressure_pa)
+            pressures.append(back_pressure_pa(case, port_data, home.get(index, 0.0)))
     return tuple(pressures)
+
+
+def _home_m3_s(case: Case, plumbing: Plumbing, flows: tuple[Flow, ...]) -> dict[int, float]:
+    """What of the functions' oil comes home through each port."""
+    home: dict[int, float] = {}
+    for index, flow in enumerate(flows):
+        if not flow.flow_m3_s:
+            continue
+        function, forward = case.implement.functions[index], flow.flow_m3_s > 0.0
+        through = abs(flow.flow_m3_s)
+        if function.is_motor:
+            role = "return" if forward else "pressure"
+            through -= _to_case_m3_s(case, plumbing, index, through)
+        else:
+            role = "retract" if forward else "extend"
+            areas = (function.rod_side_area_m2, function.bore_area_m2)
+            through *= areas[0] / areas[1] if forward else areas[1] / areas[0]
+        hose = case.hose_of(index, role)
+        port = plumbing.hose_at[hose] if hose >= 0 else -1
+        home[port] = home.get(port, 0.0) + through
+    return home
 
 
 def spin_rad_s(flow_m3_s: float, function: Function) -> float:

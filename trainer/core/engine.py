@@ -74,7 +74,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
             "of the wiring between the machines; the hand-in tells the flow each dial was left at and "
             "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults "
-            "are drawn, measured with gauge and meter, named with evidence and mended"
+            "are drawn, measured with gauge and meter, named with evidence and mended; an accumulator keeps "
+            "its line charged, and ports that lead home stand at their back pressure"
         ),
     ),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from trainer.core import circuits, wiring
+from trainer.core import accumulators, circuits, wiring
 from trainer.core import hydraulics as hyd
 from trainer.core.case import Case, Function
 from trainer.core.circuits import Flow, Solution
@@ -570,9 +570,11 @@ def _pressures(
         if target is None:
             continue
         if socket.valve >= 0 and live and s.levers[socket.valve] == "float":
-            ports[index] = _fall(ports[index], whole(target), _FLOAT_TIME_CONSTANT_S)
+            ports[index] = _bled(case, s, index, ports[index], whole(target))
         elif socket.kind in ("pb_pressure", "pb_sense") and target < ports[index]:
             ports[index] = _fall(ports[index], whole(target), _GALLERY_TIME_CONSTANT_S)
+        elif socket.valve >= 0 and target < ports[index] and _accumulator_at(case, s, index) is not None:
+            ports[index] = _bled(case, s, index, ports[index], whole(target))
         else:
             ports[index] = whole(target)
     for index, function in enumerate(case.implement.functions):
@@ -590,10 +592,37 @@ def _pressures(
     return tuple(ports), hoses
 
 
+def _accumulator_at(case: Case, s: State, port: int) -> Function | None:
+    """The function whose accumulator hangs on a port through the hose that is on it."""
+    for index, function in enumerate(case.implement.functions):
+        hose = case.hose_of(index, "extend")
+        if function.accumulator_volume_m3 > 0.0 and hose >= 0 and s.hose_at[hose] == port:
+            return function
+    return None
+
+
+def _bled(case: Case, s: State, port: int, value: int, goal: int) -> int:
+    """Pressure at a port that is open to tank, after a tick: what an accumulator holds leaves first."""
+    charged = _accumulator_at(case, s, port)
+    if charged is None or value <= max(goal, whole(charged.accumulator_precharge_pa)):
+        return _fall(value, goal, _FLOAT_TIME_CONSTANT_S)
+    return whole(
+        accumulators.bled_pa(
+            value,
+            goal,
+            charged.accumulator_volume_m3,
+            charged.accumulator_precharge_pa,
+            charged.accumulator_orifice_m2,
+            case.tractor.oil.density_kg_m3,
+            TICK_S,
+        )
+    )
+
+
 def _fall(value: int, goal: int, time_constant_s: float) -> int:
-    if abs(value - goal) <= 500:
-        return goal
-    return value + whole((goal - value) * -math.expm1(-TICK_S / time_constant_s))
+    """Exponential fall of a kept pressure; it ends where a tick moves it by less than its quantum."""
+    step = whole((goal - value) * -math.expm1(-TICK_S / time_constant_s))
+    return value + step if step else goal
 
 
 def _machine_events(
