@@ -302,28 +302,34 @@ class Hand:
                 }[word]
             )
 
-    def _set_to(self, action: Action, state: State) -> None:
-        """Open the control, come near with the buttons for ten steps, turn the wheel for the rest, set it."""
+    def _control(self, action: Action, state: State) -> tuple[str, int]:
+        """The control that sets an amount, and how many of its steps away that is."""
         assert action.amount is not None
         case = self.job.case
-        if action.word == "ballast":
+        if action.word == "ballast":  # hanging a weight on hangs one step more
             steps_kg = case.tractor.ballast_steps_kg
-            self.drag("weight", "nose")  # which hangs one step more
+            return "weight", steps_kg.index(action.amount // 1000) - steps_kg.index(state.ballast_kg) - 1
+        valve = case.valve(action.thing)
+        control, now, fine = {
+            "throttle": ("throttle", state.throttle_mrev_min, 10_000),
+            "hitch": ("hitch", state.hitch_target_um, 1000),
+            "top_link": ("top_link", state.top_link_um, 1000),
+            "sway": ("sway", state.sway_um, 1000),
+            "dial": (f"dial:{action.thing}", state.dials_milli[valve], 100),
+        }[action.word]
+        steps, rest = divmod(action.amount - now, fine)
+        assert rest == 0, f"{as_line(action)} lies between two steps of its control"
+        return control, steps
+
+    def _set_to(self, action: Action, state: State) -> None:
+        """Open the control, come near with the buttons for ten steps, turn the wheel for the rest, set it."""
+        control, steps = self._control(action, state)
+        if action.word == "ballast":
+            self.drag("weight", "nose")
             at = self.find("adjust:more")
-            steps = steps_kg.index(action.amount // 1000) - steps_kg.index(state.ballast_kg) - 1
         else:
-            valve = case.valve(action.thing)
-            control, now, fine = {
-                "throttle": ("throttle", state.throttle_mrev_min, 10_000),
-                "hitch": ("hitch", state.hitch_target_um, 1000),
-                "top_link": ("top_link", state.top_link_um, 1000),
-                "sway": ("sway", state.sway_um, 1000),
-                "dial": (f"dial:{action.thing}", state.dials_milli[valve], 100),
-            }[action.word]
             self.click(control)
             at = self.find("adjust:set")
-            steps, rest = divmod(action.amount - now, fine)
-            assert rest == 0, f"{as_line(action)} lies between two steps of its control"
         way = 1 if steps > 0 else -1
         tens, ones = divmod(abs(steps), 10)
         if tens:

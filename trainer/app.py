@@ -430,7 +430,11 @@ class Program:
             seen = target.seen
             if seen.width > 0 and seen.height > 0:
                 targets[target.id] = [seen.x, seen.y, seen.width, seen.height]
-        told = json.dumps({"screen": screen.name, **screen.status(), "targets": targets}, sort_keys=True)
+        kit = self.desk.kit
+        keyboard = {"focus": kit.focus if kit.focus_shown else "", "ring": [one.id for one in kit.ring()]}
+        told = json.dumps(
+            {"screen": screen.name, **screen.status(), **keyboard, "targets": targets}, sort_keys=True
+        )
         if told != self._told:
             self._told = told
             path = Path(name)

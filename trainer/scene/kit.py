@@ -821,9 +821,13 @@ class Kit:
                 return True
         return False
 
+    def ring(self) -> list[Target]:
+        """What the keyboard can be at, in the order in which it gets there."""
+        return [target for target in self.targets if target.act is not None or target.step is not None]
+
     def move_focus(self, direction: int) -> None:
         """To the next target (or the one before), scrolled into view."""
-        ring = [target for target in self.targets if target.act is not None or target.step is not None]
+        ring = self.ring()
         if not ring:
             return
         ids = [target.id for target in ring]

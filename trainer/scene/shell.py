@@ -340,6 +340,7 @@ class Shell(Screen):
             "busy": self.busy,
             "ended": self.state.ended,
             "dialog": self.dialog,
+            "held": self.station.in_hand,
             "message": self.messages[-1].text if self.messages else "",
         }
 

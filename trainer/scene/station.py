@@ -108,6 +108,11 @@ class Station:
     def __init__(self, yard: Yard) -> None:
         self.yard = yard
 
+    @property
+    def in_hand(self) -> str:
+        """The name of what is held here; '' for empty hands."""
+        return ""
+
     def enter(self) -> None:
         """The trainee has come here (also after the window changed its size or an attempt was resumed)."""
 

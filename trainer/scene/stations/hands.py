@@ -223,6 +223,10 @@ class Handwork(Station):
         self._eased: dict[str, float] = {}
         self._dt_s = 0.0
 
+    @property
+    def in_hand(self) -> str:
+        return self.held.thing if self.held is not None else ""
+
     # --- what a station fills in ----------------------------------------------------------------------------
 
     def spots(self) -> list[Spot]:
@@ -298,13 +302,13 @@ class Handwork(Station):
         return None
 
     def activate(self, name: str) -> None:
-        """What a click on a spot does: with full hands let go there, else take, open or tap."""
+        """What Enter on a spot does: with full hands let go there, or of it where nothing can be put; else
+        take, open or tap."""
         spot = self.spot(name)
         if spot is None:
             return
         if self.held is not None:
-            if spot.accepts:
-                self._drop(spot.id)
+            self._drop(spot.id if spot.accepts else "")
         elif spot.thing:
             self._take(spot, spot.centre, by_click=True)
         elif spot.tap is not None:
@@ -436,6 +440,9 @@ class Handwork(Station):
         keys = self.yard.kit.keys
         if keys.asks(event, "back") and (self.held is not None or self.setting is not None):
             self.let_go()
+            return True
+        if self.held is not None and keys.asks(event, "take_away"):
+            self._drop("")
             return True
         setting = self.setting
         if setting is None or setting.spot.dial is None:
