@@ -16,6 +16,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date, datetime
 from functools import partial
 from pathlib import Path
 
@@ -28,7 +29,7 @@ from trainer.content import content_root
 from trainer.core.attempt import Attempt
 from trainer.core.units import TICK_S
 from trainer.lang import FALLBACK, Texts, chosen, system_tags
-from trainer.records import journal
+from trainer.records import journal, results
 from trainer.records import settings as settings_file
 from trainer.records.attempt_file import MAX_SEED, Notes
 from trainer.records.charts import clock
@@ -181,7 +182,8 @@ class Program:
         if path is not None:
             name = journal.load(path).job
             unfinished = Unfinished(path, next((job.title for job in jobs if job.name == name), name))
-        self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble))
+        done = results.load(self.folder)
+        self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble, done=done, today=_today()))
 
     def sheet(self, name: str, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
         self.job = translated(load_job(name), self.desk.texts)
@@ -237,10 +239,16 @@ class Program:
     def debrief(self, attempt: Attempt, mode: str) -> None:
         plan: tuple[str, ...] = ()
         if self.journal is not None:
-            plan = self.journal.notes.plan
+            notes = self.journal.notes
+            plan = notes.plan
             self.finished = self.journal.finish()
             if self.journal.trouble:
                 self.unsaved.append(self.journal)
+            if self.job is not None and not notes.branch_of:  # what was tried again counts for practice only
+                score = attempt.score()
+                name = self.desk.settings.name
+                done = results.Result(name, self.job.name, mode, score.points, score.passed, _today())
+                results.add(done, self.folder)
             self.journal = None
         if self.job is not None:
             self.desk.show(Debrief(self.desk, self.job, attempt, mode, self.folder / "pages", plan))
@@ -486,6 +494,11 @@ def listed_jobs(texts: Texts) -> list[Listed]:
         course = course_title(name.rpartition("/")[0])
         found.append(Listed(name, *map(texts.translated, (title, course, says))))
     return found
+
+
+def _today() -> date:
+    """The day where the trainee sits."""
+    return datetime.now().astimezone().date()
 
 
 def open_window(full_screen: bool = False) -> pygame.Surface:

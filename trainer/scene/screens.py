@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import pygame
@@ -13,6 +14,8 @@ from trainer.authoring.compile import Job
 from trainer.authoring.translation import course_title
 from trainer.core.case import Case, Paper
 from trainer.core.units import TICKS_PER_S
+from trainer.lang import languages
+from trainer.records import results
 from trainer.records.charts import clock
 from trainer.records.settings import MODES
 from trainer.scene.desk import Desk, Screen
@@ -23,8 +26,10 @@ from trainer.scene.palette import (
     BAR_INK,
     BAR_MUTED,
     EDGE,
+    GREEN,
     INK,
     MUTED,
+    ORANGE,
     PAPER,
     PAPER_DEEP,
     SHEET,
@@ -72,19 +77,43 @@ def caution_box(kit: Kit, surface: pygame.Surface, text: str, at: tuple[int, int
     return box
 
 
+LESSON = "first-week/hands"
+"""The job that teaches the hands; offered to whoever has finished none."""
+_RESULT_SIGNS = {"check": GREEN, "clock": YELLOW, "cross": ORANGE, "": MUTED}
+
+
+def _first_things_first(job: Listed) -> tuple[bool, str, bool, str]:
+    """The first lesson, the rest of its course, then the other courses."""
+    course = job.name.rpartition("/")[0]
+    return course != LESSON.rpartition("/")[0], course, job.name != LESSON, job.name
+
+
 class FirstScreen(Screen):
     """Pick a job, a way to run it, or go on with what was left off."""
 
     name = "first"
 
     def __init__(
-        self, desk: Desk, jobs: list[Listed], unfinished: Unfinished | None, trouble: str = ""
+        self,
+        desk: Desk,
+        jobs: list[Listed],
+        unfinished: Unfinished | None,
+        trouble: str = "",
+        *,
+        done: Sequence[results.Result] = (),
+        today: date = date.min,
     ) -> None:
         super().__init__(desk)
-        self.jobs = jobs
+        self.jobs = sorted(jobs, key=_first_things_first)
         self.unfinished = unfinished
         self.trouble = trouble
-        names = [job.name for job in jobs]
+        self.results = done
+        self.today = today
+        self.standings: dict[str, results.Standing] = {}
+        self.signed = 0
+        self.lesson = next((job.name for job in jobs if job.name == LESSON), None)
+        self._whose: str | None = None
+        names = [job.name for job in self.jobs]
         if desk.settings.job not in names:
             desk.settings.job = names[0] if names else ""
 
@@ -132,7 +161,7 @@ class FirstScreen(Screen):
         kit.box(surface, card, PAPER, EDGE, radius=10, border=1.5)
         pad = kit.px(22)
         button = kit.line(16) + kit.px(18)
-        foot = card.bottom - pad - kit.line(14) - kit.px(14)
+        foot = card.bottom - pad - self._foot_tall(card.width - 2 * pad)
         body = pygame.Rect(
             card.left + pad, card.top + pad, card.width - 2 * pad + kit.px(10), foot - card.top - pad
         )
@@ -161,26 +190,7 @@ class FirstScreen(Screen):
         gap = kit.px(8)
         row = kit.line(15) + kit.px(16)
         if self.unfinished is not None:
-            text = desk.say("screens.first.unfinished", job=self.unfinished.title)
-            kit.paragraph(surface, text, (x, y), width, 14)
-            y += kit.height(text, width, 14) + kit.px(6)
-            half = (width - gap) // 2
-            kit.button(
-                surface,
-                pygame.Rect(x, y, half, row),
-                desk.say("screens.first.resume"),
-                "first.resume",
-                self._resume,
-                kind="strong",
-            )
-            kit.button(
-                surface,
-                pygame.Rect(x + half + gap, y, half, row),
-                desk.say("screens.first.set_aside"),
-                "first.set_aside",
-                self._set_aside,
-            )
-            y += row + kit.px(16)
+            y = self._draw_unfinished(surface, x, y, width)
         y = self._heading(surface, "screens.first.who", x, y)
         name = kit.input(
             surface,
@@ -189,29 +199,11 @@ class FirstScreen(Screen):
             "first.name",
             start=desk.settings.name,
         )
-        desk.settings.name = name.strip()
-        y += row + kit.px(14)
-        y = self._heading(surface, "screens.first.job", x, y)
-        course = ""
-        for job in self.jobs:
-            if job.course != course:
-                course = job.course
-                kit.text(surface, course, (x, y), 13, MUTED, width=width, may_cut=True)
-                y += kit.line(13) + kit.px(3)
-            tall = max(row, kit.height(job.title, width - kit.px(40), 15, True) + kit.px(14))
-            kit.button(
-                surface,
-                pygame.Rect(x, y, width, tall),
-                job.title,
-                f"first.job.{job.name}",
-                _setter(desk, job.name),
-                chosen=job.name == desk.settings.job,
-            )
-            y += tall + kit.px(6)
-        picked = next((job for job in self.jobs if job.name == desk.settings.job), None)
-        if picked is not None and picked.says:
-            y = kit.paragraph(surface, picked.says, (x, y + kit.px(2)), width, 13, MUTED)
-        y += kit.px(12)
+        self._sits_here(name.strip())
+        y += row + kit.px(6)
+        signed = min(self.signed, results.JOBS_TO_SIGN_OFF)
+        progress = desk.say("screens.first.signed", done=signed, count=results.JOBS_TO_SIGN_OFF)
+        y = kit.paragraph(surface, progress, (x, y), width, 13, MUTED) + kit.px(10)
         y = self._heading(surface, "screens.first.mode", x, y)
         third = (width - 2 * gap) // 3
         for number, mode in enumerate(MODES):
@@ -224,35 +216,128 @@ class FirstScreen(Screen):
                 chosen=mode == desk.settings.mode,
                 size=14,
             )
-        y += row + kit.px(8)
-        return kit.paragraph(
-            surface, desk.say(f"screens.modes.{desk.settings.mode}.says"), (x, y), width, 13, MUTED
-        )
+        y += row + kit.px(4)
+        says = desk.say(f"screens.modes.{desk.settings.mode}.says")
+        y = kit.paragraph(surface, says, (x, y), width, 13, MUTED) + kit.px(10)
+        if self.lesson is not None and not self.standings:
+            label = desk.say("screens.first.lesson")
+            tall = kit.height(label, width - kit.px(60), 15, True) + kit.px(18)
+            box = pygame.Rect(x, y, width, tall)
+            kit.button(surface, box, label, "first.lesson", self._to_lesson, kind="strong", symbol="play")
+            y += tall + kit.px(12)
+        y = self._heading(surface, "screens.first.job", x, y)
+        course = ""
+        for job in self.jobs:
+            if job.course != course:
+                y += kit.px(4) if course else 0
+                course = job.course
+                y = kit.paragraph(surface, course, (x, y), width, 13, ACCENT_DARK, True) + kit.px(3)
+            y = self._draw_job(surface, job, x, y, width) + kit.px(6)
+        return y
+
+    def _draw_unfinished(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
+        desk, kit = self.desk, self.desk.kit
+        assert self.unfinished is not None
+        text = desk.say("screens.first.unfinished", job=self.unfinished.title)
+        y = kit.paragraph(surface, text, (x, y), width, 14) + kit.px(6)
+        gap, row = kit.px(8), kit.line(15) + kit.px(16)
+        half = (width - gap) // 2
+        for number, (name, kind, act) in enumerate(
+            (("resume", "strong", self._resume), ("set_aside", "plain", self._set_aside))
+        ):
+            box = pygame.Rect(x + number * (half + gap), y, half, row)
+            kit.button(surface, box, desk.say(f"screens.first.{name}"), f"first.{name}", act, kind=kind)
+        return y + row + kit.px(16)
+
+    def _draw_job(self, surface: pygame.Surface, job: Listed, x: int, y: int, width: int) -> int:
+        """A job with the trainee's best result and what it begins with where it is picked."""
+        desk, kit = self.desk, self.desk.kit
+        chosen = job.name == desk.settings.job
+        standing = self.standings.get(job.name)
+        sign, told = self._result_of(standing)
+        pad = kit.px(12)
+        wide = kit.width(told, 13, True) + kit.tx(24) if told else 0
+        beside = wide < width * 45 // 100
+        room = width - 2 * pad - (wide + pad if beside else 0)
+        tall = kit.height(job.title, room, 15, True) + kit.px(14)
+        if told and not beside:
+            tall += kit.line(13) + kit.px(2)
+        says = job.says if chosen else ""
+        below = kit.height(says, width - 2 * pad, 13) + kit.px(4) if says else 0
+        box = pygame.Rect(x, y, width, tall + below)
+        hint = "" if says else job.says
+        target = kit.button(surface, box, "", f"first.job.{job.name}", _setter(desk, job.name), chosen=chosen)
+        target.label, target.hint = f"{job.title} {told}".strip(), hint
+        top = y + kit.px(7)
+        end = kit.paragraph(surface, job.title, (x + pad, top), room, 15, INK, True)
+        if told:
+            left = box.right - pad - wide if beside else x + pad
+            middle = y + tall // 2 if beside else end + kit.line(13) // 2
+            kit.symbol(surface, sign, (left + kit.tx(8), middle), 14, _RESULT_SIGNS[sign], INK)
+            kit.text(surface, told, (left + kit.tx(22), middle), 13, INK, True, anchor="midleft")
+        if says:
+            kit.paragraph(surface, says, (x + pad, y + tall - kit.px(3)), width - 2 * pad, 13, INK)
+        return box.bottom
+
+    def _result_of(self, standing: results.Standing | None) -> tuple[str, str]:
+        """The sign and the words of a trainee's best result; none where there is none."""
+        if standing is None:
+            return "", ""
+        points = standing.best.points
+        if not standing.best.passed:
+            return "cross", self.desk.say("screens.first.failed", points=points)
+        if standing.due(self.today):
+            return "clock", self.desk.say("screens.first.due", points=points)
+        return "check", self.desk.say("screens.first.passed", points=points)
+
+    def _sits_here(self, name: str) -> None:
+        """Take the name in the field, and that trainee's results."""
+        if self._whose != name:
+            self._whose = self.desk.settings.name = name
+            self.standings = results.standings(self.results, name)
+            self.signed = results.signed_for(self.results, name)
+
+    def _to_lesson(self) -> None:
+        if self.lesson is not None:
+            self.desk.settings.job, self.desk.settings.mode = self.lesson, MODES[0]
+            self._open()
 
     def _heading(self, surface: pygame.Surface, key: str, x: int, y: int) -> int:
         kit = self.desk.kit
         kit.text(surface, self.desk.say(key), (x, y), 15, INK, True)
         return y + kit.line(15) + kit.px(4)
 
-    def _draw_settings(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+    def _quick_settings(self) -> list[tuple[str, str, str, Callable[[], None]]]:
         """The way to the settings, and what is changed most often."""
-        desk, kit = self.desk, self.desk.kit
-        settings = desk.settings
-        size = 13 / max(1.0, kit.text_scale * 0.62)
-        items = (
+        desk = self.desk
+        units = desk.say(f"screens.settings.units.{desk.settings.units}")
+        return [
             ("open", desk.say("screens.settings.title"), desk.key("settings"), self._settings),
-            (
-                "units",
-                desk.say(f"screens.settings.units.{settings.units}"),
-                desk.key("units"),
-                desk.toggle_metric,
-            ),
-        )
-        gap = kit.px(6)
+            ("language", desk.say("language.name"), "", self._next_language),
+            ("units", units, desk.key("units"), desk.toggle_metric),
+        ]
+
+    def _foot_tall(self, width: int) -> int:
+        """Height of the row of quick settings: two lines where a name needs them."""
+        kit = self.desk.kit
+        items = self._quick_settings()
+        wide = (width - kit.px(6) * (len(items) - 1)) // len(items) - kit.px(14)
+        lines = max(len(kit.wrap(label, wide, 13, True)) for _, label, _, _ in items)
+        return kit.line(13) * lines + kit.px(14)
+
+    def _draw_settings(self, surface: pygame.Surface, room: pygame.Rect) -> None:
+        kit = self.desk.kit
+        items, gap = self._quick_settings(), kit.px(6)
         wide = (room.width - gap * (len(items) - 1)) // len(items)
         for number, (name, label, key, act) in enumerate(items):
             box = pygame.Rect(room.left + number * (wide + gap), room.top, wide, room.height)
-            kit.button(surface, box, label, f"settings.{name}", act, size=size, hint=key)
+            kit.button(surface, box, label, f"settings.{name}", act, size=13, hint=key)
+
+    def _next_language(self) -> None:
+        codes = list(languages())
+        here = codes.index(self.desk.texts.language)
+        self.desk.speak(codes[(here + 1) % len(codes)])
+        self.desk.go("keep_settings")
 
     def _settings(self) -> None:
         self.desk.go("settings")

@@ -407,7 +407,7 @@ class Panel(Handwork):
         self._drops.clear()
 
     def _key(self, event: pygame.event.Event) -> bool:
-        if event.key == pygame.K_ESCAPE and self._pins.shown:
+        if self._pins.shown and self.yard.kit.keys.asks(event, "back"):
             self._pins.close()
             return True
         return super()._key(event)
