@@ -20,7 +20,8 @@ from trainer.authoring import orders
 from trainer.authoring.compile import Job, compile_texts, names_of
 from trainer.authoring.criteria import CLASSES, DAMAGE, FUNCTION, INJURY, NONE
 from trainer.authoring.edits import Item
-from trainer.authoring.oracle import Mark, Oracle
+from trainer.authoring.oracle import Mark
+from trainer.authoring.oracle_drawn import judge_of
 from trainer.core.actions import WORDS, Action, as_line, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import Case, Step
@@ -49,7 +50,7 @@ class Watched(Attempt):
 
     def __init__(self, case: Case, rules: Sequence[Rule]) -> None:
         super().__init__(case, rules)
-        self.oracle = Oracle(case)
+        self.oracle = judge_of(case)
 
     def _step(self, actions: tuple[Action, ...]) -> None:
         before = self.state

@@ -107,7 +107,7 @@ class Oracle:
             self._mark("shaft_engaged", s, s.station)
         for function, work in zip(self.case.implement.functions, s.works, strict=True):
             still_rad_s = self.case.limits.still_rev_min * math.pi / 30.0
-            if function.kind == "fan" and work.speed_mrad_s / 1000.0 > still_rad_s * 1.01:
+            if function.exposed and work.speed_mrad_s / 1000.0 > still_rad_s * 1.01:
                 self._mark("fan_turning", s, function.name)
 
     # --- deeds ---
@@ -194,7 +194,8 @@ class Oracle:
             pressure_pa = max(s.hose_pa[hose], s.port_pa[port])
             if pressure_pa > case.limits.couple_pressure_pa:
                 self._mark("pressed_on" if word == "couple" else "jet", s, action.thing)
-            if word == "couple" and not (s.hose_clean[hose] and s.port_clean[port]):
+            oil = case.implement.hoses[hose].role != "shaft"
+            if word == "couple" and oil and not (s.hose_clean[hose] and s.port_clean[port]):
                 self._mark("dirt", s, action.thing)
         live = s.key == "on" or s.tick < s.supply_until
         if word == "plug" and live:
@@ -218,7 +219,13 @@ class Oracle:
     # --- what carries the implement ---
 
     def _hangs_on_oil(self, s: State) -> bool:
-        return not s.lift_locked and (self._raised(s, s.hitch_um) or self._stroke(s, "lift") > 0)
+        lifted = not s.lift_locked and (self._raised(s, s.hitch_um) or self._stroke(s, "lift") > 0)
+        return lifted or bool(self._parts_on_oil(s))
+
+    def _parts_on_oil(self, s: State) -> list[str]:
+        """Gates, wings and the like that are up with no lock of their own in."""
+        parts = zip(self.case.implement.functions, s.works, s.locked, strict=True)
+        return [one.name for one, work, locked in parts if one.held_kg and work.stroke_um and not locked]
 
     def _clear_m(self, s: State) -> float:
         """Height of the pins at which stands, or wheels where the stands are up, leave the ground."""
@@ -325,8 +332,12 @@ class Oracle:
     def _stands(self, s: State) -> None:
         if self.case.site(s.site).slope > self.case.limits.slope:
             self._mark("set_on_slope", s, s.site)
-        if self._stroke(s, "marker"):
-            self._mark("parked_unfolded", s)
+        for function, work in zip(self.case.implement.functions, s.works, strict=True):
+            if function.kind not in ("marker", "fold", "cylinder") or function.rest == "any":
+                continue
+            home_um = round(function.stroke_m * 1e6) if function.rest == "out" else 0
+            if work.stroke_um != home_um:
+                self._mark("parked_unfolded", s, function.name)
 
     def _lets_go(self, s: State) -> None:
         """The hooks leave the pins."""
@@ -343,10 +354,17 @@ class Oracle:
         if was == now:
             return
         function = self.case.implement.functions[index]
+        if function.kind == "driven":
+            if now.speed_mrad_s and not was.speed_mrad_s and not after.area_looks:
+                self._mark("moved_unseen", after, function.name)
+            if now.speed_mrad_s > function.overspeed_rev_min * 104.75:
+                self._mark("overspeed", after, function.name)
+            return
         if not function.is_motor:
             if now.stroke_um != was.stroke_um and not after.area_looks:
                 self._mark("moved_unseen", after, function.name)
-            if function.kind == "lift" and now.stroke_um < was.stroke_um and not now.flow_mm3_s:
+            carries = function.kind == "lift" or function.held_kg > 0.0
+            if carries and now.stroke_um < was.stroke_um and not now.flow_mm3_s:
                 self._mark("dropped", after, function.name)
             rod = self.case.hose_of(index, "retract")
             if rod >= 0 and now.rod_side_pa > self.case.implement.hoses[rod].work_pressure_pa:
@@ -379,6 +397,8 @@ class Oracle:
         open_ends += [at for at, stored in plugs if at < 0 and not stored]
         if open_ends:
             self._mark("left_open", s)
+        if self._parts_on_oil(s):
+            self._mark("left_on_oil", s)
         if self.case.goal == "couple":
             self._handed_over(s)
         else:
@@ -388,18 +408,13 @@ class Oracle:
         """What the next one to drive the pair meets."""
         case = self.case
         if s.engaged:
-            if not (s.latch_left and s.latch_right):
-                self._mark("lifted_open", s, "handed over")
-            self._fit_to_lift(s)
-            if not s.drawbar_stowed:
-                self._mark("drawbar_struck", s)
-            if s.stands:
-                self._mark("stand_bent", s)
+            self._coupled_for_work(s)
         lamps = any(
             plug.role == "lighting" and at >= 0
             for plug, at in zip(case.implement.plugs, s.plug_at, strict=True)
         )
-        if not lamps or "lights" not in s.proved:
+        has = {plug.role for plug in case.implement.plugs}
+        if "lighting" in has and (not lamps or "lights" not in s.proved):
             self._mark("no_lamps", s)
         for index, function in enumerate(case.implement.functions):
             if not function.is_motor or self._kind(s, index, "pressure") in ("", "case_drain", "free_return"):
@@ -409,12 +424,26 @@ class Oracle:
             shut = self._kind(s, index, "return") in ("", "pb_pressure", "pb_sense")
             if shut and function.pto_rev_min == 0:
                 self._mark("return_shut", s, function.name)
-        plumb = s.weight == "ground"
+        plumb = self._at_working_height(s)
         unproved = [f.name for f in case.implement.functions if f.name not in s.proved]
-        if not plumb or unproved or "bus" not in s.proved or s.speed_source != case.speed_source:
+        no_bus = "bus" in has and "bus" not in s.proved
+        if not plumb or unproved or no_bus or case.speed_source not in ("", s.speed_source):
             self._mark("not_ready", s)
         if any(at < 0 for at in s.plug_at):
             self._mark("not_ready", s)
+
+    def _coupled_for_work(self, s: State) -> None:
+        """What holds the implement at its next lift, and what is in its way."""
+        if not (s.latch_left and s.latch_right):
+            self._mark("lifted_open", s, "handed over")
+        self._fit_to_lift(s)
+        if not s.drawbar_stowed:
+            self._mark("drawbar_struck", s)
+        if s.stands:
+            self._mark("stand_bent", s)
+
+    def _at_working_height(self, s: State) -> bool:
+        return s.weight == "ground"
 
     def _kind(self, s: State, function: int, role: str) -> str:
         """Kind of the port that a function's hose of this role is on; '' where it is on none."""
