@@ -12,6 +12,7 @@ from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
 
+from trainer.core import budget as budgets
 from trainer.core.attempt import Attempt
 from trainer.core.budget import Draw
 from trainer.core.case import Case
@@ -199,3 +200,141 @@ def speed_cell(draw: Draw, texts: Texts) -> Text:
         return Text(texts.say("cli.budget.never"), style="bold red")
     shown = texts.say("cli.budget.stroke_of", time=f"{draw.time_s:.1f}", longest=f"{draw.longest_s:g}")
     return Text(shown, style="" if draw.time_s <= draw.longest_s else "bold red")
+
+
+# --- the budget ---
+
+
+def print_budget(console: Console, case: Case, worked: budgets.Budget, texts: Texts, metric: bool) -> None:
+    """Every phase's oil, axle loads and current."""
+    for phase in worked.phases:
+        console.print(_phase_table(case, phase, texts, metric))
+    console.print(_axle_table(worked, texts, metric))
+    console.print(_plug_table(worked, texts))
+
+
+def _phase_table(case: Case, phase: budgets.Phase, texts: Texts, metric: bool) -> Table:
+    say, amount = texts.say, texts.amount
+    short, spare = phase.short_m3_s, phase.available_m3_s - phase.asked_m3_s
+    title = Text()
+    title.append(
+        say(f"cli.budget.phases.{phase.name}") + (say(f"cli.budget.by_{phase.by}") if phase.by else ""),
+        style="bold",
+    )
+    title.append(
+        "\n"
+        + say(
+            "cli.budget.flow",
+            engine=f"{phase.engine_rev_min:.0f}",
+            oil=amount("temperature", phase.oil_c, metric),
+            asked=amount("flow", phase.asked_m3_s, metric),
+            there=amount("flow", phase.available_m3_s, metric),
+        )
+        + " "
+    )
+    title.append(
+        say("cli.budget.short", short=amount("flow", short, metric))
+        if short
+        else say("cli.budget.enough", spare=amount("flow", spare, metric)),
+        style="bold red" if short else "bold green",
+    )
+    title.append(
+        "\n"
+        + say(
+            "cli.budget.pump",
+            pressure=amount("pressure", phase.pump_pa, metric),
+            heat=f"{phase.heat_w / 1000:.1f}",
+        )
+    )
+    _, flow_unit = texts.in_unit("flow", 0.0, metric)
+    _, pressure_unit = texts.in_unit("pressure", 0.0, metric)
+    units = {
+        "gets": flow_unit,
+        "pressure": pressure_unit,
+        "return": pressure_unit,
+        "case": pressure_unit,
+    }
+    names = {
+        key: say(f"cli.budget.{key}") + (f"\n{units[key]}" if key in units else "")
+        for key in ("function", "supply", "dial", "gets", "pressure", "return", "case", "speed")
+    }
+    table = table_of(title, tuple(names.values()), (names["function"], names["supply"]))
+    for draw in phase.draws:
+        table.add_row(*_draw_row(case, draw, texts, metric))
+    return table
+
+
+def _draw_row(case: Case, draw: budgets.Draw, texts: Texts, metric: bool) -> list[Text]:
+    by_oil = draw.by == "oil"
+
+    def bare(kind: str, value_si: float) -> str:
+        return texts.amount(kind, value_si, metric).split()[0]
+
+    def gets() -> Text:
+        if not by_oil:
+            return Text("")
+        got, needs = bare("flow", draw.got_m3_s), bare("flow", draw.needs_m3_s)
+        if draw.got_m3_s >= 0.98 * draw.needs_m3_s:
+            return Text(got)
+        return Text(texts.say("cli.budget.starved", got=got, needs=needs), style="bold red")
+
+    def limited(value_pa: float | None, limit_pa: float | None) -> Text:
+        if value_pa is None:
+            return Text("")
+        if limit_pa is None:
+            return Text(bare("pressure", value_pa))
+        shown = texts.say(
+            "cli.budget.limited", value=bare("pressure", value_pa), limit=bare("pressure", limit_pa)
+        )
+        return Text(shown, style="bold red" if value_pa > limit_pa else "")
+
+    return [
+        Text(draw.title),
+        Text(telling.name_of(case, draw.supply, texts)),
+        Text("" if draw.dial is None else f"{draw.dial:.1f}"),
+        gets(),
+        limited(draw.pressure_pa if by_oil else None, None),
+        limited(draw.return_pa if by_oil else None, draw.return_limit_pa),
+        limited(draw.case_pa, draw.case_limit_pa),
+        speed_cell(draw, texts),
+    ]
+
+
+def _axle_table(worked: budgets.Budget, texts: Texts, metric: bool) -> Table:
+    say, amount = texts.say, texts.amount
+    title = Text(
+        say(
+            "cli.budget.axles",
+            share=amount("share", worked.front_share_limit),
+            ballast=amount("mass", worked.least_ballast_kg, metric),
+        )
+    )
+    columns = [
+        say(f"cli.budget.{key}") for key in ("implement", "ballast", "front", "rear", "share", "verdict")
+    ]
+    table = table_of(title, columns, (columns[0], columns[-1]))
+    for axle in worked.axles:
+        table.add_row(
+            say("cli.budget.raised" if axle.raised else "cli.budget.lowered"),
+            amount("mass", axle.ballast_kg, metric),
+            amount("mass", axle.front_kg, metric),
+            amount("mass", axle.rear_kg, metric),
+            amount("share", axle.front_share, decimals=1),
+            Text(
+                say("cli.budget.balanced" if axle.enough else "cli.budget.light"),
+                style="green" if axle.enough else "bold red",
+            ),
+        )
+    return table
+
+
+def _plug_table(worked: budgets.Budget, texts: Texts) -> Table:
+    say, amount = texts.say, texts.amount
+    title = Text(say("cli.budget.plugs", hold=f"{worked.supply_hold_s:g}"))
+    columns = [say(f"cli.budget.{key}") for key in ("plug", "role", "current", "offered", "source")]
+    table = table_of(title, columns, (columns[0], columns[1], columns[4]))
+    for plug in worked.plugs:
+        known = plug.offered_a is not None
+        offered = amount("current", plug.offered_a or 0.0) if known else say("cli.budget.unknown")
+        table.add_row(plug.tag, plug.role, amount("current", plug.current_a), offered, Text(plug.source))
+    return table

@@ -444,6 +444,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "fan_rev_min": fan_rev_min(case, state),
         "lift_um": _lift_um(case, state, "lift"),
         "unfolded_um": unfolded_um(case, state),
+        "marker_um": unfolded_um(case, state),  # its name in the rules that older records carry
         "fit_papers_count": int(case.fit_paper in state.papers),
         "unproved_count": unproved(case, state),
         "lights_proved_count": int("lights" in state.proved or not _has_plug(case, "lighting")),
