@@ -20,25 +20,20 @@ from trainer.scene.palette import (
     ICE,
     INK,
     ORANGE,
-    PLUM,
     SAND,
     SHEET,
     STEEL,
     VERMILLION,
-    Colour,
     mix,
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
 from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
 from trainer.scene.stations.pins import Pins
+from trainer.scene.stations.rear import SECTION_WIDE, End, Rear
 
 RAIL_Y = 590.0
 _ROOT_Y = 720.0
-_USUAL_VALVES = 5
-_SECTION_WIDE = 92.0
-_BESIDE = 76.0
-"""How far a second port of a kind sits beside the first."""
 _MANIFOLDS: dict[str, Place] = {"manifold_left": (222.0, 392.0), "manifold_right": (740.0, 386.0)}
 _END_SIZE = 0.74
 _HELD_SIZE = 0.86
@@ -55,31 +50,8 @@ _TOOLS = (
     Tool("meter", "tool_multimeter", 0.36),
 )
 _FENDER: Place = (126.0, 178.0)
-_TINTS: tuple[Colour, ...] = (
-    GRAPHITE[3],
-    mix(GRAPHITE[3], PLUM[2], 0.45),
-    mix(GRAPHITE[3], ICE[0], 0.5),
-    mix(GRAPHITE[3], SAND[0], 0.5),
-)
 _SHOWN_S = 6.0
 _FULL_SCALE_PA = {"pressure": 250.0 * PA_PER_BAR, "case_pressure": 10.0 * PA_PER_BAR}
-
-
-@dataclass(slots=True)
-class _End:
-    """A hose end, plug or shaft as it is drawn."""
-
-    name: str
-    tag: str
-    sign: str
-    art: str
-    home: str
-    """The drawing of it pushed home."""
-    slot: Place
-    width: float
-    tint: Colour
-    plug: bool
-    shaft: bool
 
 
 @dataclass(slots=True)
@@ -98,8 +70,8 @@ class Panel(Handwork):
 
     def __init__(self, yard: Yard) -> None:
         super().__init__(yard)
-        self._places = self._port_places()
-        self._ends = self._make_ends()
+        self._rear = Rear(yard)
+        self._places, self._ends = self._rear.places, self._rear.ends
         self._ropes = Ropes()
         self._trying: dict[str, tuple[str, float]] = {}
         self._drops: list[_Drop] = []
@@ -117,162 +89,7 @@ class Panel(Handwork):
         self._chance = random.Random(7)  # noqa: S311
         for end in self._ends.values():
             if not end.shaft:
-                self._ropes.add(end.name, (end.slot[0], _ROOT_Y), self._rest(end), end.width / 2)
-
-    # --- what is where ------------------------------------------------------------------------------------
-
-    def _port_places(self) -> dict[str, Place]:
-        """Where each port and socket sits: valves side by side, the others by their kind."""
-        tractor, note = self.yard.case.tractor, self.yard.art.note
-        count = max(1, len(tractor.valves))
-        first, last = float(note("panel_ports", "v1_extend")[0]), float(note("panel_ports", "v5_extend")[0])
-        usual = (last - first) / 4
-        step = usual if count <= _USUAL_VALVES + 1 else (usual * _USUAL_VALVES) / (count - 1)
-        left = first if count >= _USUAL_VALVES else (first + last - step * (count - 1)) / 2
-        self._section = min(1.0, step / _SECTION_WIDE)
-        self._valve_x = [left + step * index for index in range(len(tractor.valves))]
-        places: dict[str, Place] = {}
-        kinds: list[str] = []
-        for port in tractor.ports:
-            if port.kind in ("extend", "retract"):
-                places[port.name] = (
-                    self._valve_x[port.valve],
-                    float(note("panel_ports", f"v1_{port.kind}")[1]),
-                )
-                continue
-            x, y = note("panel_ports", "pto_stub" if port.kind == "pto" else port.kind)
-            places[port.name] = float(x) + _BESIDE * kinds.count(port.kind), float(y)
-            kinds.append(port.kind)
-        for socket in tractor.sockets:
-            role = "lighting" if "seven" in socket.form else "implement_bus"
-            x, y = note("panel_ports", role)
-            places[socket.name] = float(x) - _BESIDE * kinds.count(role), float(y)
-            kinds.append(role)
-        return places
-
-    def _slots(self) -> list[Place]:
-        """Where the ends of hoses, then of plugs, hang in the holder: the more, the closer together."""
-        implement, note = self.yard.case.implement, self.yard.art.note
-        (first, y), last = note("panel_rack", "hose_1"), note("panel_rack", "plug_2")[0]
-        apart = last - note("panel_rack", "plug_1")[0]
-        plugs = [last - apart * (len(implement.plugs) - 1 - index) for index in range(len(implement.plugs))]
-        count = len([hose for hose in implement.hoses if hose.role != "shaft"])
-        room = (plugs[0] if plugs else last + apart) - apart - first
-        step = min(note("panel_rack", "hose_2")[0] - first, room / max(1, count - 1))
-        return [(float(x), float(y)) for x in (*(first + step * index for index in range(count)), *plugs)]
-
-    def _make_ends(self) -> dict[str, _End]:
-        case, art = self.yard.case, self.yard.art
-        ends: dict[str, _End] = {}
-        hoses = sorted(
-            (hose for hose in case.implement.hoses if hose.role != "shaft"), key=lambda one: one.root_m[0]
-        )
-        slots = self._slots()
-        for index, hose in enumerate(hoses):
-            function = case.implement.functions[hose.function]
-            x, y = slots[index]
-            form = "return" if hose.role == "return" and function.one_way_return else hose.form
-            width = 5.0 + hose.line.bore_m * 1000 * 0.55
-            ends[hose.name] = _End(
-                hose.name,
-                hose.tag,
-                function.kind,
-                f"end_{form}",
-                f"plugged_{form}",
-                (float(x), float(y)),
-                width,
-                _TINTS[hose.function % len(_TINTS)],
-                False,
-                False,
-            )
-        for hose in case.implement.hoses:
-            if hose.role == "shaft":
-                x, y = art.note("panel_rack", "drive_shaft")
-                ends[hose.name] = _End(
-                    hose.name,
-                    hose.tag,
-                    "shaft",
-                    "pto_shaft_end",
-                    "pto_shaft_plugged",
-                    (float(x), float(y)),
-                    32.0,
-                    GRAPHITE[3],
-                    False,
-                    True,
-                )
-        for index, plug in enumerate(case.implement.plugs):
-            x, y = slots[len(hoses) + index]
-            ends[plug.name] = _End(
-                plug.name,
-                plug.tag,
-                plug.role,
-                f"plug_{plug.role}",
-                f"plug_{plug.role}_back",
-                (float(x), float(y)),
-                8.0,
-                GRAPHITE[2],
-                True,
-                False,
-            )
-        return ends
-
-    def _on(self, end: _End) -> str:
-        """Name of the port or socket an end is home in, or ''."""
-        case, state = self.yard.case, self.yard.state
-        if end.plug:
-            at = state.plug_at[case.plug(end.name)]
-            return case.tractor.sockets[at].name if at >= 0 else ""
-        at = state.hose_at[case.hose(end.name)]
-        return case.tractor.ports[at].name if at >= 0 else ""
-
-    def _stored(self, end: _End) -> bool:
-        case, state = self.yard.case, self.yard.state
-        return state.plug_stored[case.plug(end.name)] if end.plug else state.hose_stored[case.hose(end.name)]
-
-    def _capped(self, end: _End) -> bool:
-        return not end.plug and self.yard.state.hose_capped[self.yard.case.hose(end.name)]
-
-    def _clean(self, end: _End) -> bool:
-        return end.plug or end.shaft or self.yard.state.hose_clean[self.yard.case.hose(end.name)]
-
-    def _routed(self, end: _End) -> bool:
-        case, state = self.yard.case, self.yard.state
-        index = len(state.hose_at) + case.plug(end.name) if end.plug else case.hose(end.name)
-        return state.routed[index]
-
-    def _taken_ports(self) -> dict[str, str]:
-        """Port or socket name to the end that is in it."""
-        return {port: end.name for end in self._ends.values() if (port := self._on(end))}
-
-    def _leaves(self, port: str) -> float:
-        """Angle in degrees, from straight down, at which a hose leaves a port: clear of the one below."""
-        if port.endswith("_extend"):
-            return 56.0
-        if port.endswith("_retract"):
-            return -52.0
-        return 0.0
-
-    def _mouth(self, port: str, far: float = 40.0) -> Place:
-        x, y = self._places[port]
-        angle = math.radians(self._leaves(port))
-        return x + far * math.sin(angle), y + far * math.cos(angle)
-
-    def _sleeve(self, port: str) -> Place:
-        """Where the tag of a hose that is home is read: on the hose, clear of the ports' own plates."""
-        x, y = self._places[port]
-        if port.endswith("_extend"):
-            return x + 46.0, y + 58.0
-        if port.endswith("_retract"):
-            return x - 42.0, y + 46.0
-        return x, y + (46.0 if port in ("free_return", "case_drain") else 62.0)
-
-    def _rest(self, end: _End) -> Place:
-        """Where the hose meets the end as things stand."""
-        port = self._on(end)
-        if port:
-            return self._mouth(port)
-        x, y = end.slot
-        return (x, y + 40.0) if self._stored(end) else (x - 12.0, y + 2.0)
+                self._ropes.add(end.name, (end.slot[0], _ROOT_Y), self._rear.rest(end), end.width / 2)
 
     # --- spots --------------------------------------------------------------------------------------------
 
@@ -280,13 +97,13 @@ class Panel(Handwork):
         if self._pins.shown:
             return self._pins.spots()
         case = self.yard.case
-        taken = self._taken_ports()
+        taken = self._rear.taken_ports()
         result: list[Spot] = []
         for port in case.tractor.ports:
             x, y = self._places[port.name]
             radius = 46.0 if port.kind == "pto" else 36.0
             if port.kind in ("extend", "retract"):
-                radius = min(radius, 0.44 * _SECTION_WIDE * self._section)
+                radius = min(radius, 0.44 * SECTION_WIDE * self._rear.section)
             result.append(
                 Spot(
                     f"port:{port.name}",
@@ -362,7 +179,7 @@ class Panel(Handwork):
         )
         return result
 
-    def _what(self, end: _End) -> str:
+    def _what(self, end: End) -> str:
         case = self.yard.case
         if end.plug:
             return self.word(f"panel.plug_{case.implement.plugs[case.plug(end.name)].role}")
@@ -378,8 +195,8 @@ class Panel(Handwork):
     def turn_knob(self) -> None:
         self._knob = "bus_ohms" if self._knob == "supply_volts" else "supply_volts"
 
-    def _end_box(self, end: _End) -> tuple[float, float, float, float]:
-        port = self._on(end)
+    def _end_box(self, end: End) -> tuple[float, float, float, float]:
+        port = self._rear.on(end)
         if port:
             x, y = self._places[port]
             half = 34.0 if not end.shaft else 44.0
@@ -387,7 +204,7 @@ class Panel(Handwork):
         x, y = end.slot
         if end.shaft:
             return x - 30, y - 66, 60, 96
-        if self._stored(end):
+        if self._rear.stored(end):
             return x - 24, y - 50, 48, 80
         return x - 28, y - 38, 64, 62
 
@@ -399,8 +216,8 @@ class Panel(Handwork):
         self._seen_events = len(self.yard.attempt.events)
         for end in self._ends.values():
             if not end.shaft:
-                self._ropes.fix(end.name, self._rest(end))
-                self._ropes.place(end.name, self._rest(end))
+                self._ropes.fix(end.name, self._rear.rest(end))
+                self._ropes.place(end.name, self._rear.rest(end))
         for _ in range(50):
             self._ropes.step(1 / 30)
         self._trying.clear()
@@ -416,7 +233,7 @@ class Panel(Handwork):
         self._last_hand = held.at
         self._trying.pop(held.thing, None)
         end = self._ends.get(held.thing)
-        if end is not None and self._on(end):
+        if end is not None and self._rear.on(end):
             # Until it is drawn far enough it is still home.
             held.home = True
 
@@ -424,7 +241,7 @@ class Panel(Handwork):
         end = self._ends.get(held.thing)
         if end is not None:
             if held.home and not held.by_click:
-                port = self._on(end)
+                port = self._rear.on(end)
                 if port and math.dist(held.at, self._places[port]) > _PULL_OFF:
                     held.home = False
                     self._pull(end)
@@ -432,16 +249,16 @@ class Panel(Handwork):
         if held.thing == "rag" and over != self._rubbed[0]:
             self._rubbed = over, self.yard.now_s
 
-    def _pull(self, end: _End) -> None:
+    def _pull(self, end: End) -> None:
         self.do("unplug" if end.plug else "uncouple", end.name)
 
     def _wipe(self, over: str) -> None:
         kind, _, name = over.partition(":")
         end = self._ends.get(name)
         if kind == "port":
-            can = name not in self._taken_ports() and name != "pto_stub"
+            can = name not in self._rear.taken_ports() and name != "pto_stub"
         else:
-            loose = end is not None and not (end.plug or end.shaft or self._on(end))
+            loose = end is not None and not (end.plug or end.shaft or self._rear.on(end))
             can = loose and kind in ("end", "holder")
         if can:
             self.do("wipe", name)
@@ -469,8 +286,8 @@ class Panel(Handwork):
         if held.by_click and on:
             self.held = Held(held.thing, held.origin, held.at, True)
 
-    def _drop_end(self, held: Held, end: _End, kind: str, name: str) -> None:
-        port = self._on(end)
+    def _drop_end(self, held: Held, end: End, kind: str, name: str) -> None:
+        port = self._rear.on(end)
         if port and held.home:
             if (
                 name == port
@@ -480,7 +297,7 @@ class Panel(Handwork):
                 return
             self._pull(end)
         if kind in ("end", "plug") and name in self._ends:
-            other = self._on(self._ends[name])
+            other = self._rear.on(self._ends[name])
             kind, name = ("socket" if self._ends[name].plug else "port", other) if other else ("holder", name)
         if kind == "holder":
             self.do("store", end.name)
@@ -521,7 +338,7 @@ class Panel(Handwork):
         self._hear()
         now = self.yard.now_s
         for name, (_, until) in list(self._trying.items()):
-            if self._on(self._ends[name]) or now > until:
+            if self._rear.on(self._ends[name]) or now > until:
                 del self._trying[name]
         held = self.held
         self._rub()
@@ -531,11 +348,11 @@ class Panel(Handwork):
             if held is not None and held.thing == end.name:
                 self._ropes.hold(end.name, self._root_in_hand(held))
             elif end.name in self._trying:
-                self._ropes.fix(end.name, self._mouth(self._trying[end.name][0], 46.0))
-            elif self._on(end) or self._stored(end):
-                self._ropes.fix(end.name, self._rest(end), 1.16 if self._routed(end) else 1.1)
+                self._ropes.fix(end.name, self._rear.mouth(self._trying[end.name][0], 46.0))
+            elif self._rear.on(end) or self._rear.stored(end):
+                self._ropes.fix(end.name, self._rear.rest(end), 1.16 if self._rear.routed(end) else 1.1)
             else:
-                self._ropes.lay(end.name, self._rest(end), 4.0)
+                self._ropes.lay(end.name, self._rear.rest(end), 4.0)
             self._ropes.thread(end.name, self._guide_of(end))
         if held is not None:
             speed = (held.at[0] - self._last_hand[0]) / max(dt_s, 1e-3)
@@ -560,9 +377,9 @@ class Panel(Handwork):
             held.wiped.add(over)
             self._wipe(over)
 
-    def _guide_of(self, end: _End) -> Place | None:
-        port = self._on(end)
-        if not port or not self._routed(end):
+    def _guide_of(self, end: End) -> Place | None:
+        port = self._rear.on(end)
+        if not port or not self._rear.routed(end):
             return None
         x = self._places[port][0]
         return _GUIDES["guide"] if x < 490 else _GUIDES["guide:right"]
@@ -586,7 +403,7 @@ class Panel(Handwork):
         if event.kind in ("coupled", "plugged") and event.place in self._places:
             self._home_flash = (self._places[event.place], now)
         elif event.kind == "uncoupled" and event.place in self._places:
-            at = self._mouth(event.place, 10.0)
+            at = self._rear.mouth(event.place, 10.0)
             pressure = event.value("pressure_pa", 0)
             if pressure > self.yard.case.limits.couple_pressure_pa:
                 self._jet = (at, now)
@@ -647,7 +464,7 @@ class Panel(Handwork):
 
     def _paint_block(self, surface: pygame.Surface) -> None:
         """As many valve sections as the tractor has, plates for its other ports, the cups of the holder."""
-        anchor, section = self.anchor, self._section
+        anchor, section = self.anchor, self._rear.section
         for name, kinds in (("manifold_left", "pb_"), ("manifold_right", ("free_return", "case_drain"))):
             ports = [port.name for port in self.yard.case.tractor.ports if port.kind.startswith(kinds)]
             if ports:
@@ -656,10 +473,10 @@ class Panel(Handwork):
                 self.put(surface, "port_boss", self._places[port], anchor("port_boss", "centre"))
         y = float(self.yard.art.note("panel_ports", "v1_extend")[1])
         low = float(self.yard.art.note("panel_ports", "v1_retract")[1])
-        for x in (self._valve_x[:1] + self._valve_x[-1:])[:2]:
-            off = -58 * section if x == self._valve_x[0] else 58 * section
+        for x in (self._rear.valve_x[:1] + self._rear.valve_x[-1:])[:2]:
+            off = -58 * section if x == self._rear.valve_x[0] else 58 * section
             self.put(surface, "valve_end", (x + off, (y + low) / 2 + 3), anchor("valve_end", "middle"))
-        for index, x in enumerate(self._valve_x):
+        for index, x in enumerate(self._rear.valve_x):
             # Narrow sections keep their height: both couplers stay where they are.
             self.put(
                 surface, "valve_section", (x, y), anchor("valve_section", "extend"), narrowed=(section, 1.0)
@@ -703,14 +520,14 @@ class Panel(Handwork):
     def _paint_ports(self, surface: pygame.Surface) -> None:
         surface.blit(self.layer("ground", "panel", self._paint_ground, opaque=True), (0, 0))
         case, state = self.yard.case, self.yard.state
-        taken = self._taken_ports()
+        taken = self._rear.taken_ports()
         for index, port in enumerate(case.tractor.ports):
             at = self._places[port.name]
             if port.kind == "pto":
                 self.put(surface, "pto_stub", at, (38, 38), 1.2)
                 continue
             name = "port_return" if port.kind == "free_return" else f"port_{port.form}"
-            size = min(1.0, self._section * 1.1) if port.kind in ("extend", "retract") else 1.0
+            size = min(1.0, self._rear.section * 1.1) if port.kind in ("extend", "retract") else 1.0
             self.put(surface, name, at, (38, 38), size)
             if port.name not in taken and not state.port_clean[index]:
                 self.put(surface, "dirt", at, (38, 38), 0.92 * size)
@@ -750,15 +567,15 @@ class Panel(Handwork):
                 )
             pygame.draw.aacircle(surface, STEEL[3], self.view.at(*hinge), self.px(5))
 
-    def _draw_line(self, surface: pygame.Surface, end: _End) -> None:
+    def _draw_line(self, surface: pygame.Surface, end: End) -> None:
         """The hose, cable or shaft behind an end."""
-        port = self._on(end)
+        port = self._rear.on(end)
         if end.shaft:
             if port:
                 x, y = self._places[port]
                 self._draw_shaft(surface, (x, y + 30), (x + 34, _ROOT_Y))
             return
-        if not port and self._stored(end):
+        if not port and self._rear.stored(end):
             return
         self._draw_rope(surface, end)
 
@@ -797,12 +614,12 @@ class Panel(Handwork):
         else:
             draw_tube(surface, points, 18 * scale, 24 * scale, STEEL[2], GRAPHITE[0], STEEL[4])
 
-    def _draw_end(self, surface: pygame.Surface, end: _End) -> None:
-        port = self._on(end)
+    def _draw_end(self, surface: pygame.Surface, end: End) -> None:
+        port = self._rear.on(end)
         trying = self._trying.get(end.name)
         if port:
             centre = (48, 48) if end.shaft else (38, 38)
-            turned = 0.0 if end.shaft or end.plug else self._leaves(port)
+            turned = 0.0 if end.shaft or end.plug else self._rear.leaves(port)
             self.put(surface, end.home, self._places[port], centre, 1.0, turned)
             x, y = self._places[port]
             if end.shaft:
@@ -810,10 +627,10 @@ class Panel(Handwork):
             elif end.plug:  # on its back: below it stands the socket's own
                 self.tag(surface, end.tag, end.sign, (x, y + 4), light=True)
             else:
-                self.tag(surface, end.tag, end.sign, self._sleeve(port), light=True)
+                self.tag(surface, end.tag, end.sign, self._rear.sleeve(port), light=True)
             return
         if trying is not None:
-            self._draw_loose(surface, end, self._mouth(trying[0], 8), 0.0, _HELD_SIZE, nose=True)
+            self._draw_loose(surface, end, self._rear.mouth(trying[0], 8), 0.0, _HELD_SIZE, nose=True)
             return
         x, y = end.slot
         if end.shaft:
@@ -823,13 +640,13 @@ class Panel(Handwork):
             self.put(
                 surface,
                 end.art,
-                (x, y - 14) if self._stored(end) else (x + 8, y + 4),
+                (x, y - 14) if self._rear.stored(end) else (x + 8, y + 4),
                 (38, 38),
                 0.78,
-                0.0 if self._stored(end) else -40.0,
+                0.0 if self._rear.stored(end) else -40.0,
             )
             self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
-        elif self._stored(end):
+        elif self._rear.stored(end):
             self._draw_loose(surface, end, (x, y), 0.0, _END_SIZE, nose=False)
             self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
         else:
@@ -841,7 +658,7 @@ class Panel(Handwork):
             )
 
     def _draw_loose(
-        self, surface: pygame.Surface, end: _End, at: Place, lean: float, size: float, nose: bool
+        self, surface: pygame.Surface, end: End, at: Place, lean: float, size: float, nose: bool
     ) -> None:
         if end.plug:
             self.put(surface, end.art, at, (38, 38), size)
@@ -849,7 +666,7 @@ class Panel(Handwork):
             self._draw_body(surface, end, at, (30, 5) if nose else (30, 64), lean, size)
 
     def _draw_body(
-        self, surface: pygame.Surface, end: _End, at: Place, anchor: Place, lean: float, size: float
+        self, surface: pygame.Surface, end: End, at: Place, anchor: Place, lean: float, size: float
     ) -> None:
         """A hose end with its dirt or its cap; leaning anticlockwise by `lean` degrees."""
         lean = round(lean / 3) * 3.0
@@ -857,7 +674,7 @@ class Panel(Handwork):
         angle = math.radians(lean)
         up = (anchor[1] - 16) * size
         x, y = at[0] - up * math.sin(angle), at[1] - up * math.cos(angle)
-        if self._capped(end):
+        if self._rear.capped(end):
             points = []
             for right, down in ((-15, 14), (-15, -9), (-10, -16), (10, -16), (15, -9), (15, 14)):
                 dx, dy = right * size, down * size
@@ -870,7 +687,7 @@ class Panel(Handwork):
             pygame.draw.polygon(surface, GRAPHITE[3], points)
             pygame.draw.aalines(surface, INK, True, points)
             pygame.draw.aaline(surface, ICE[2], points[0], points[-1], max(2, self.px(3)))
-        elif not self._clean(end):
+        elif not self._rear.clean(end):
             self.put(surface, "dirt", (x, y + 3), (38, 38), 0.52 * size)
 
     def _draw_drop_places(self, surface: pygame.Surface) -> None:
@@ -878,7 +695,7 @@ class Panel(Handwork):
         if self.held is None:
             return
         end = self._ends.get(self.held.thing)
-        taken = self._taken_ports()
+        taken = self._rear.taken_ports()
         if end is not None:
             tractor = self.yard.case.tractor
             names = (
@@ -898,7 +715,7 @@ class Panel(Handwork):
                 if port.kind != "pto" and port.name not in taken:
                     self.ring(surface, self._places[port.name], 37, SHEET, 1.5)
 
-    def _fits_shape(self, end: _End, place: str) -> bool:
+    def _fits_shape(self, end: End, place: str) -> bool:
         """Whether the two faces would slide into each other: what a look at both tells, and no more."""
         case = self.yard.case
         if end.plug:
@@ -989,7 +806,7 @@ class Panel(Handwork):
             self._draw_body(surface, end, held.at, (30, 57), -self._lean, _HELD_SIZE)
         self.tag(surface, end.tag, end.sign, (held.at[0] + 42, held.at[1] + 18), light=True)
 
-    def _draw_rope(self, surface: pygame.Surface, end: _End) -> None:
+    def _draw_rope(self, surface: pygame.Surface, end: End) -> None:
         scale = self.view.scale
         left, top = self.view.at(0, 0)
         run = self._ropes.points(end.name)
