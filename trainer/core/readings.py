@@ -50,10 +50,10 @@ def supply_hold_ticks(case: Case, state: State) -> int:
 
 def plug_home(case: Case, state: State, role: str) -> bool:
     """Whether a plug of that role (`bus` or `lighting`) is in a socket and touches its pins."""
-    return any(
-        plug.role == role and plug.contact and at >= 0
-        for plug, at in zip(case.implement.plugs, state.plug_at, strict=True)
-    )
+    for plug, at in zip(case.implement.plugs, state.plug_at, strict=True):
+        if at >= 0 and plug.role == role and plug.contact:
+            return True
+    return False
 
 
 def wires(case: Case, state: State) -> wiring.Moment:
@@ -76,25 +76,7 @@ def connectors(case: Case) -> tuple[str, ...]:
 
 def ecu_live(case: Case, state: State) -> bool:
     """Whether the implement's control unit has the voltage it needs, and both lines of the bus reach it."""
-    moment = wires(case, state)
-    if not moment.bus_home or wiring.ecu_v(case.wiring, moment) < electrics.ECU_RESET_V.value:
-        return False
-    shorted = wiring.bus_ends_ohm(case.wiring, True) < 0.5 * electrics.termination_ohm(2)
-    return wiring.bus_reaches(case.wiring) and not shorted
-
-
-def control_fed(case: Case, state: State) -> bool:
-    """Whether markers and frame control have the voltage they need on the lighting plug."""
-    moment = wires(case, state)
-    found = wiring.lamp_v(case.wiring, moment, wiring.LAMPS_PINS) if moment.lamps_home else 0.0
-    return found >= electrics.ECU_RESET_V.value
-
-
-def bus_fed(case: Case, state: State) -> bool:
-    """Whether what the bus commands can move: control unit up, its motors and valves with voltage."""
-    if not ecu_live(case, state):
-        return False
-    return wiring.power_v(case.wiring, wires(case, state)) >= electrics.ECU_RESET_V.value
+    return wiring.fed(case.wiring, wires(case, state)).unit
 
 
 def lamps_bright(case: Case, state: State) -> int:
@@ -156,7 +138,7 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
     Of a motor it only matters whether it turns, of a cylinder whether it stands at an end: so told, the same
     plumbing comes back tick after tick, and what was worked out for it serves again.
     """
-    live = supply_live(state)
+    fed = wiring.fed(case.wiring, wires(case, state))
     strokes = []
     for function, work in zip(case.implement.functions, state.works, strict=True):
         at_top = work.stroke_um >= micro(function.stroke_m)
@@ -167,9 +149,9 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
         hose_at=state.hose_at,
         levers=state.levers,
         dials=tuple([dial / 1000.0 for dial in state.dials_milli]),
-        valves_live=live,
-        controls_live=control_fed(case, state),
-        bus_live=bus_fed(case, state),
+        valves_live=supply_live(state),
+        controls_live=fed.control,
+        bus_live=fed.power,
         speeds_rad_s=tuple([1.0 if work.speed_mrad_s else 0.0 for work in state.works]),
         strokes=tuple(strokes),
         locked=state.lift_locked,

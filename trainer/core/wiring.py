@@ -312,3 +312,28 @@ def bus_talks(wiring: Wiring, bus_home: bool) -> bool:
     """
     healthy = electrics.termination_ohm(2)
     return abs(bus_ends_ohm(wiring, bus_home) - healthy) <= BUS_TOLERANCE * healthy
+
+
+class Fed(NamedTuple):
+    """What of the implement has the voltage it needs."""
+
+    unit: bool
+    """Its control unit, with both lines of the bus."""
+    power: bool
+    """What that unit commands: motors and valves on PWR."""
+    control: bool
+    """Markers and frame control on the lighting plug."""
+
+
+@lru_cache(maxsize=256)
+def fed(wiring: Wiring, moment: Moment) -> Fed:
+    """What of the implement works at that moment.
+
+    >>> fed(Wiring(), Moment()), fed(Wiring(fuses_blown=("PWR",)), Moment(lamps_home=False))
+    (Fed(unit=True, power=True, control=True), Fed(unit=True, power=False, control=False))
+    """
+    least = electrics.ECU_RESET_V.value
+    unit = moment.bus_home and ecu_v(wiring, moment) >= least and bus_reaches(wiring)
+    unit = unit and bus_ends_ohm(wiring, True) >= 0.5 * electrics.termination_ohm(2)
+    power = unit and power_v(wiring, moment) >= least
+    return Fed(unit, power, moment.lamps_home and lamp_v(wiring, moment, LAMPS_PINS) >= least)
