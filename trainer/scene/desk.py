@@ -12,6 +12,7 @@ from trainer.records.settings import Settings
 from trainer.scene.art import Art
 from trainer.scene.keys import Keys
 from trainer.scene.kit import Kit
+from trainer.scene.sound import Speaker
 
 
 class Screen:
@@ -65,6 +66,7 @@ class Desk:
         self.art = art
         self.texts = texts
         self.settings = settings
+        self.speaker = Speaker()
         self.screen: Screen | None = None
         kit.keys = Keys(settings.keys)
         self.over: Screen | None = None
@@ -85,6 +87,7 @@ class Desk:
 
     def lay_over(self, page: Screen) -> None:
         """Lay a page over the screen until it is taken off."""
+        self.speaker.silence()
         if self.over is None:
             self._focus_below = self.kit.focus
         self.over = page

@@ -44,6 +44,7 @@ from trainer.scene.palette import (
     mix,
 )
 from trainer.scene.side import SidePanel
+from trainer.scene.sound import steady, stroke_of
 from trainer.scene.station import STAGE, Station
 
 _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
@@ -117,6 +118,8 @@ class Shell(Screen):
         self._busy_from = attempt.state.tick
         self._seen_events = max(0, len(attempt.events) - _EVENTS_RECALLED)
         self._seen_findings = len(attempt.findings)
+        self._strokes: list[str] = []
+        """Short sounds of what happened since the last frame."""
         self._legal: dict[Action, Refusal | None] = {}
         self._legal_for: State | None = None
         self._here = ""
@@ -125,6 +128,7 @@ class Shell(Screen):
         self.bits = standing(self.case, attempt.state)
         self.guide.look(attempt)
         self._tell()
+        self._strokes.clear()  # what is only recalled is not heard again
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
 
     def again(self) -> Shell:
@@ -288,6 +292,8 @@ class Shell(Screen):
     def _tell(self) -> None:
         """New events and findings as lines of the strip."""
         for event in self.attempt.events[self._seen_events :]:
+            if stroke := stroke_of(event):
+                self._strokes.append(stroke)
             if event.kind == "refused":
                 log = self.attempt.log
                 action = next(entry.action for entry in reversed(log) if entry.tick == event.tick)
@@ -316,7 +322,9 @@ class Shell(Screen):
 
     def update(self, dt_s: float) -> None:
         if self.dialog:
+            self.desk.speaker.silence()
             return
+        self._hear(dt_s)
         self.now_s += dt_s
         if self._here != self.here:
             if self._here in self.stations:
@@ -326,10 +334,17 @@ class Shell(Screen):
             self.station.enter()
         self.station.update(dt_s)
 
+    def _hear(self, dt_s: float) -> None:
+        """Let what is heard be heard; while the clock is hurried, short sounds only once."""
+        tones = steady(self.case, self.state)
+        self.desk.speaker.hear(tones, tuple(self._strokes), dt_s, self.desk.settings.loudness)
+        self._strokes.clear()
+
     def enter(self) -> None:
         self._here = ""
 
     def leave(self) -> None:
+        self.desk.speaker.silence()
         if self._here in self.stations:
             self.stations[self._here].leave()
 
@@ -590,6 +605,8 @@ class Shell(Screen):
             x = self._strip_button(surface, x, row, "drop", self._queue.clear)
         label = desk.say("screens.yard.hand_in")
         wide = kit.width(label, 14, True) + kit.px(36)
+        if desk.settings.captions:
+            self._draw_captions(surface, x, pygame.Rect(x, row.top, row.right - wide - x, row.height))
         kit.button(
             surface,
             pygame.Rect(row.right - wide, row.top, wide, row.height),
@@ -600,6 +617,23 @@ class Shell(Screen):
             size=14,
             enabled=not ended,
         )
+
+    def _draw_captions(self, surface: pygame.Surface, x: int, room: pygame.Rect) -> None:
+        """What is heard, in words, as much of it as the row has room for; what is new and loud first."""
+        kit = self.kit
+        heard = self.desk.speaker.captions(steady(self.case, self.state))
+        x += kit.px(10)
+        for number, name in enumerate(heard):
+            words = self.desk.say(f"screens.sounds.{name}")
+            wide = kit.width(words, _MESSAGE_SIZE)
+            shown = pygame.Rect(x, room.top, wide + kit.tx(26), room.height)
+            if shown.right > room.right - kit.px(10):
+                return
+            if number == 0:
+                kit.symbol(surface, "sound", (x + kit.tx(7), room.centery), 14, BAR_MUTED, BAR)
+                x += kit.tx(20)
+            kit.text(surface, words, (x, room.centery), _MESSAGE_SIZE, BAR_INK, anchor="midleft")
+            x += wide + kit.px(16)
 
     def _strip_button(
         self,
