@@ -84,11 +84,13 @@ def test_the_book_as_json_and_one_page_of_it() -> None:
 def test_what_a_rule_asks_is_put_together_from_its_data() -> None:
     said = {page.rule: page.asks for page in rulebook.pages(RULES, TEXTS)}
     assert said["sway_not_set"] == (
-        "sway_um within the machine's limit, whenever handed_in happens; only in coupling; "
+        "At hand-in: total sway of the lower links, within the machine's limit; only in coupling; "
         "not with drawn machine"
     )
     assert said["starved"].endswith("; only in coupling; only with implement at working height")
-    assert said["between_running"].startswith("engine stopped; shown by engine_rev_min, whenever works_at")
+    assert said["between_running"] == "When you go between the machines: engine stopped; shown by engine speed"
+    for name, asked in said.items():
+        assert "_" not in asked, (name, "plain words, no names of the program's own")
 
 
 def test_a_rule_that_is_not_there_is_told_with_the_nearest() -> None:

@@ -229,6 +229,10 @@ def _missing_texts(job: Job, texts: Texts) -> Iterator[str]:
         for part in TEXTS_OF_A_RULE:
             if not texts.has(f"rules.{rule.name}.{part}"):
                 yield f"rule {rule.name} has no text rules.{rule.name}.{part} in {texts.language}.yaml"
+        when = "_".join((rule.on, *rule.things, *rule.places))
+        for key in (f"cli.rules.when.{when}", f"cli.rules.measures.{rule.measure}"):
+            if not texts.has(key):
+                yield f"rule {rule.name} has no text {key} in {texts.language}.yaml"
 
 
 def _answer(job: Job) -> Run:

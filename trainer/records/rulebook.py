@@ -61,7 +61,7 @@ def pages(rules: Iterable[Rule], texts: Texts) -> list[Page]:
     ...     unit="rev/min", harm="damage", likely="occasional", source="trade", standing="practice")
     >>> page = pages([rule], Texts.load())[0]
     >>> page.risk, page.asks
-    ('medium', "speed_rev_min at most the machine's limit, whenever overspeed happens")
+    ('medium', "While a motor turns: speed of the motor, at most the machine's limit")
     """
     return [_page(rule, texts) for rule in rules]
 
@@ -99,18 +99,37 @@ def _limit(rule: Rule, texts: Texts) -> str:
 
 def asks(rule: Rule, texts: Texts) -> str:
     """What a rule asks for, in one sentence put together from its data."""
+    measure, when = _in_words(measure_key(rule), texts), _in_words(when_key(rule), texts)
     if rule.needs:
-        asked = texts.say("cli.rules.needs", conditions=_conditions(rule.needs, texts), measure=rule.measure)
+        asked = texts.say("cli.rules.needs", conditions=_conditions(rule.needs, texts), measure=measure)
     else:
-        asked = texts.say(f"cli.rules.{rule.bound}", measure=rule.measure, limit=_limit(rule, texts))
-    event = " ".join((rule.on, "/".join(rule.things), "/".join(rule.places))).strip()
-    asked = texts.say("cli.rules.where", asked=asked, event=" ".join(event.split()))
+        asked = texts.say(f"cli.rules.{rule.bound}", measure=measure, limit=_limit(rule, texts))
+    asked = texts.say("cli.rules.where", asked=asked, event=when[:1].upper() + when[1:])
     if rule.goal:
         asked = texts.say(f"cli.rules.goal_{rule.goal}", asked=asked)
     for key, names in (("only", rule.only), ("unless", rule.unless)):
         if names:
             asked = texts.say(f"cli.rules.{key}", asked=asked, conditions=_conditions(names, texts))
     return asked
+
+
+def measure_key(rule: Rule) -> str:
+    """Key of the text that says what a rule measures."""
+    return f"cli.rules.measures.{rule.measure}"
+
+
+def when_key(rule: Rule) -> str:
+    """Key of the text that says when a rule looks.
+
+    >>> when_key(Rule("left_running", on="went", things=("seat",)))
+    'cli.rules.when.went_seat'
+    """
+    return "cli.rules.when." + "_".join((rule.on, *rule.things, *rule.places))
+
+
+def _in_words(key: str, texts: Texts) -> str:
+    """A text; of a rule that an author is just writing, the name with its words apart."""
+    return texts.say(key) if texts.has(key) else key.rpartition(".")[2].replace("_", " ")
 
 
 def _conditions(names: Iterable[str], texts: Texts) -> str:
