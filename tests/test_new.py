@@ -11,7 +11,7 @@ from trainer.authoring.check import check_job
 from trainer.authoring.compile import compile_texts, load_job
 from trainer.authoring.new import new_file
 from trainer.authoring.quantities import Refused
-from trainer.cli import app
+from trainer.cli.base import app
 
 
 def write(folder: Path, kind: str, name: str, **given: str) -> Path:

@@ -1,0 +1,253 @@
+"""Commands for those who write jobs and machines, and for those who doubt the models."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.text import Text
+
+from trainer.authoring import audit as audits
+from trainer.authoring.check import Checked, check_paths
+from trainer.authoring.compile import list_jobs, load_job
+from trainer.authoring.criteria import CRITERIA, NONE
+from trainer.authoring.new import new_file
+from trainer.authoring.qualify import MODELS, Qualification, qualify, read_reference
+from trainer.authoring.quantities import Refused
+from trainer.authoring.source import ContentError
+from trainer.authoring.translation import to_write, translated
+from trainer.cli.base import (
+    WIDE,
+    Format,
+    Formatted,
+    JobName,
+    app,
+    fail,
+    finite,
+    print_json,
+    texts_for,
+    writing,
+)
+from trainer.core import budget as budgets
+from trainer.lang import Texts
+from trainer.records.charts import clock
+from trainer.terminal import print_budget, print_plain, table_of
+
+
+@app.command()
+def budget(
+    job: JobName,
+    metric: Annotated[bool, typer.Option("--metric", help="Metric units in place of the US shop's.")] = False,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Work out what a coupling needs against what the tractor has: oil by phase, axle loads, current."""
+    texts = texts_for(job)
+    case = translated(load_job(job), texts).case
+    worked = budgets.budget(case)
+    if format is Format.json:
+        print_json({"job": case.job, **finite(dataclasses.asdict(worked))})
+        return
+    console = Console()
+    print_plain(console, texts.say("cli.budget.title", title=case.title))
+    print_budget(console, case, worked, texts, metric)
+
+
+@app.command()
+def check(
+    files: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[FILE]...", help="Jobs by file or name; all jobs without any."),
+    ] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Check jobs: read them, play their answer and their slips, and hold each to what it must earn.
+
+    Status 1 where something is wrong.
+    """
+    texts = texts_for(files[0] if files else "")
+    checked = check_paths(files or [], texts=texts)
+    if format is Format.json:
+        print_json(checked.to_json())
+    else:
+        _checked(checked, texts)
+    if not checked.ok:
+        raise typer.Exit(1)
+
+
+@app.command()
+def new(
+    kind: Annotated[str, typer.Argument(help="tractor, implement or job.")],
+    name: Annotated[str, typer.Argument(help="Its name; of a job: course/name.")],
+    into: Annotated[Path | None, typer.Option(help="Folder laid out like scenarios; else that.")] = None,
+    coupling: Annotated[str, typer.Option(help="Of an implement: three_point or drawbar.")] = "three_point",
+    tractor: Annotated[str, typer.Option(help="Of a job: its tractor.")] = "",
+    implement: Annotated[str, typer.Option(help="Of a job: its implement.")] = "",
+    goal: Annotated[str, typer.Option(help="Of a job: couple or uncouple.")] = "couple",
+) -> None:
+    """Write a commented file to start from: a tractor, an implement or a job for a pair."""
+    try:
+        print(new_file(kind, name, into, coupling, tractor, implement, goal))
+    except (Refused, ContentError) as error:
+        fail(str(error))
+
+
+def _checked(checked: Checked, texts: Texts) -> None:
+    """What came of a check: problems with their places first, then each job with its runs."""
+    console, say = Console(), texts.say
+    for problem in checked.problems:
+        print_plain(console, problem.render())
+    if checked.unlisted:
+        print_plain(console, say("cli.check.unlisted", count=checked.unlisted))
+    for report in checked.reports:
+        good = [run for run in report.runs if run.ok]
+        print_plain(
+            console,
+            say(
+                "cli.check.job",
+                job=report.job,
+                verdict=say("cli.check.good" if report.ok else "cli.check.bad"),
+                good=len(good),
+                runs=len(report.runs),
+            ),
+        )
+        for fault in report.all_faults():
+            print_plain(console, f"  {fault}")
+        if report.unguarded:
+            print_plain(console, "  " + say("cli.check.unguarded", orders=", ".join(report.unguarded)))
+    for fault in checked.faults:
+        print_plain(console, fault)
+    if checked.untranslated:
+        gaps = {"count": len(checked.untranslated), "language": say("language.name"), "code": texts.language}
+        print_plain(console, say("cli.check.untranslated", **gaps))
+        print_plain(console, to_write(checked.untranslated))
+
+
+@app.command()
+def audit(
+    jobs: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[JOB]...", help="Jobs by name or file; all jobs without any."),
+    ] = None,
+    runs: Annotated[int, typer.Option(min=1, help="Safe orders, and as many runs that do harm.")] = 300,
+    seed: Annotated[int, typer.Option(help="The same seed draws the same runs.")] = 1,
+    random: Annotated[int, typer.Option(min=0, help="Also play this many sequences of any actions.")] = 0,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Hold the rules against a judge that does not know them, on safe orders and wrong runs by the hundred.
+
+    Status 1 where a run that hurts or breaks is missed, where a safe order earns anything, and where random
+    actions break the yard.
+    """
+    loaded = [load_job(name) for name in jobs or list_jobs()]
+    with audits.workers(loaded) as pool:
+        reports = [audits.audit_job(job, runs, seed, pool) for job in loaded]
+        faults = audits.audit_random(loaded, random, seed, pool)
+    if format is Format.json:
+        print_json({"jobs": [report.to_json() for report in reports], "random": random, "faults": faults})
+    else:
+        texts = texts_for()
+        for report in reports:
+            _audited(report, texts)
+        if random:
+            print_plain(Console(), texts.say("cli.audit.random", count=random, faults=len(faults)))
+        for fault in faults:
+            print_plain(Console(), f"  {fault}")
+    if faults or not all(report.ok for report in reports):
+        raise typer.Exit(1)
+
+
+def _audited(report: audits.Report, texts: Texts) -> None:
+    """What came of one job: counts by class and by criterion, then every run that went astray."""
+    console, say = Console(), texts.say
+    classes = report.to_json()["classes"]
+    columns = [say(f"cli.audit.{key}") for key in ("class", "runs", "caught", "missed", "failed", "alarms")]
+    title = Text(say("cli.audit.title", job=report.job, seed=report.seed), style="bold")
+    shown = table_of(title, columns, columns[:1])
+    alarms = len([run for run in report.safe if run.alarmed])
+    shown.add_row(say("cli.audit.safe"), str(len(report.safe)), "", "", "", str(alarms))
+    for harm, told in classes.items():
+        alarms = len([run for run in report.of_class(harm) if run.alarmed])
+        harmful = harm in audits.WEIGHTS
+        missed = str(told["runs"] - told["caught"]) if harmful else ""
+        caught = "" if harm == NONE else str(told["caught"])
+        figures = (str(told["runs"]), caught, missed, str(told["failed"]), "" if harmful else str(alarms))
+        shown.add_row(say(f"cli.audit.classes.{harm}"), *figures)
+    console.print(shown)
+    columns = [say(f"cli.audit.{key}") for key in ("criterion", "class", "runs", "caught", "at_once")]
+    shown = table_of(Text(say("cli.audit.criteria")), columns, columns[:2])
+    for name, (harm, *counts) in report.by_criterion().items():
+        shown.add_row(CRITERIA[name].why, say(f"cli.audit.classes.{harm}"), *map(str, counts))
+    console.print(shown)
+    for key, astray in (("missed_run", report.missed), ("alarmed_run", report.alarms)):
+        for run in astray:
+            gaps = {"operator": run.operator, "edit": run.edit, "number": run.number}
+            print_plain(console, say(f"cli.audit.{key}", **gaps))
+            for mark in run.marks:
+                print_plain(console, f"    {clock(mark.tick)} {mark.criterion.why} ({mark.what or '-'})")
+            for finding in run.findings:
+                print_plain(console, f"    {clock(finding.tick)} {finding.rule} ({finding.severity})")
+    print_plain(console, say("cli.audit.good" if report.ok else "cli.audit.bad", job=report.job))
+
+
+@app.command(name="qualify")
+def qualify_models(
+    page: Annotated[Path | None, typer.Option(help="Write the table as a page (HTML) to this file.")] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
+    """Hold the models against reference data: each figure beside its source, within its tolerance.
+
+    Status 1 where a figure is off.
+    """
+    from trainer.records import qualification
+
+    texts = texts_for()
+    table = qualify(read_reference())
+    if page is not None:
+        with writing(page):
+            qualification.write(page, table, texts)
+        print_plain(Console(stderr=True), texts.say("cli.qualify.saved", path=page))
+    if format is Format.json:
+        print_json(finite(table.to_json()))
+    else:
+        _qualified(table, texts)
+    if not table.ok:
+        raise typer.Exit(1)
+
+
+def _qualified(table: Qualification, texts: Texts) -> None:
+    """The table model by model, then where its figures come from."""
+    say = texts.say
+    console = Console() if Console().is_terminal else Console(width=WIDE)
+    keys = ("quantity", "model", "reference", "difference", "tolerance", "verdict", "source", "standing")
+    columns = [say(f"cli.qualify.{key}") for key in keys]
+    for model in MODELS:
+        title = Text(say(f"cli.qualify.models.{model}"), style="bold")
+        shown = table_of(title, columns, (columns[0], *columns[5:]))
+        for row in table.of_model(model):
+            verdict = Text(
+                say("cli.qualify.within" if row.ok else "cli.qualify.off"),
+                style="green" if row.ok else "bold red",
+            )
+            made, known = row.shown(row.model_si), row.shown(row.check.value.value_si)
+            off, allowed = row.shown(row.difference_si, 2), row.check.within
+            if console.width >= WIDE:
+                told = (Text(row.check.quantity), made, known, off, allowed, verdict, Text(row.cited))
+                shown.add_row(*told, row.check.standing)
+            else:  # no room for columns: one entry below the other, in the order of the columns
+                figures = f"{made} | {known} | {off} | {allowed} | "
+                title.append(f"\n  {row.check.quantity}\n    {figures}", style="not bold")
+                title.append_text(verdict)
+                title.append(f"\n    {row.cited} ({row.check.standing})", style="dim not bold")
+        console.print(shown if console.width >= WIDE else title)
+    columns = [say("cli.qualify.source"), say("cli.qualify.remark"), say("cli.qualify.used_as")]
+    shown = table_of(Text(say("cli.qualify.sources"), style="bold"), columns, columns)
+    for use in table.sources():
+        used = ", ".join(f"{standing} ({count})" for standing, count in use.standings)
+        shown.add_row(Text(use.source.title), Text(use.source.remark), used)
+    console.print(shown)
+    counts = {"rows": len(table.rows), "outside": table.from_outside(), "failed": len(table.failed)}
+    print_plain(console, say("cli.qualify.counts", **counts))
+    print_plain(console, say("cli.qualify.qualified" if table.ok else "cli.qualify.not_qualified"))
