@@ -1,0 +1,103 @@
+"""Contact sheets to be looked at: every screen and station, every language, three sizes, every machine.
+
+    python tests/contact_sheet.py FOLDER [JOB ...]
+
+Writes one picture per language and size into FOLDER: first the screens and stations of the first job, then
+the stations of every other job named (all of them when none is), so that each machine is seen. A station is
+shown as the job begins and as its answer leaves it. Nothing here judges: `test_text_fits.py` and
+`test_scene.py` find what can be found by sums, this is for eyes.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+os.environ.setdefault("COUPLING_YARD_HOME", tempfile.mkdtemp())
+
+import pygame
+from test_scene import COUPLE, Sitting, played, screens, sittings
+
+from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.translation import load_texts, translated
+from trainer.core.attempt import Attempt
+from trainer.core.case import STATIONS
+from trainer.lang import languages
+from trainer.scene.shell import Shell
+
+SIZES = (((1280, 720), 100), ((1920, 1080), 100), ((1280, 720), 200))
+_ACROSS = 4
+_THUMB = (640, 360)
+_LABEL = 22
+
+
+def stations(sitting: Sitting, job: Job, attempts: dict[str, Attempt]) -> Iterator[str]:
+    """Each station as each attempt left it."""
+    for name, attempt in attempts.items():
+        for station in STATIONS:
+            shell = Shell(sitting.desk, attempt, attempt, "guided", resumed=True, shown=station)
+            sitting.desk.show(shell)
+            for _ in range(30):
+                shell.update(1 / 60)
+            sitting.frame(2)
+            yield f"{job.name}: {station}, {name}"
+
+
+def sheet(shots: list[tuple[str, pygame.Surface]]) -> pygame.Surface:
+    """The pictures in rows, each with its name above it."""
+    rows = -(-len(shots) // _ACROSS)
+    whole = pygame.Surface((_ACROSS * _THUMB[0], rows * (_THUMB[1] + _LABEL)))
+    font = pygame.font.Font(None, _LABEL)
+    for number, (name, shot) in enumerate(shots):
+        x, y = number % _ACROSS * _THUMB[0], number // _ACROSS * (_THUMB[1] + _LABEL)
+        whole.blit(font.render(name, True, (255, 255, 255)), (x + 4, y + 3))
+        whole.blit(shot, (x, y + _LABEL))
+    return whole
+
+
+@contextmanager
+def seated(size: tuple[int, int], percent: int, language: str) -> Iterator[Sitting]:
+    seats = sittings()
+    try:
+        yield next(seats)(size, text_percent=percent, language=language)
+    finally:
+        next(seats, None)
+
+
+def main(folder: Path, names: list[str]) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    for language in sorted(languages()):
+        texts = load_texts(language)
+        jobs = [translated(load_job(name).posed(""), texts) for name in names or list_jobs()]
+        jobs.sort(key=lambda job: job.name != COUPLE)
+        done = {job.name: played(job) if job.answer else Attempt(job.case, job.rules) for job in jobs}
+        for size, percent in SIZES:
+            with seated(size, percent, language) as sitting:
+                shots: dict[str, list[tuple[str, pygame.Surface]]] = {}
+                for job in jobs:
+                    mine = shots.setdefault(job.name.replace("/", "-"), [])
+
+                    def keep(name: str, mine: list[tuple[str, pygame.Surface]] = mine) -> None:
+                        mine.append((name, pygame.transform.smoothscale(sitting.program.surface, _THUMB)))
+
+                    attempts = {"begun": Attempt(job.case, job.rules), "done": done[job.name]}
+                    for name in stations(sitting, job, attempts):
+                        keep(name)
+                    if job.name == COUPLE:
+                        sitting.program.first()
+                        sitting.frame(2)
+                        for name in screens(sitting, job, done[job.name]):
+                            keep(name)
+                for job_name, mine in shots.items():
+                    path = folder / f"{job_name}-{language}-{size[0]}x{size[1]}-{percent}.png"
+                    pygame.image.save(sheet(mine), path)
+                    print(path, len(mine))
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2:])
