@@ -21,8 +21,8 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 os.environ.setdefault("COUPLING_YARD_HOME", tempfile.mkdtemp())
 
 import pygame
-from test_scene import COUPLE, Sitting, played, screens, sittings
 
+from test_scene import COUPLE, Sitting, played, screens, sittings
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.translation import load_texts, translated
 from trainer.core.attempt import Attempt
@@ -96,7 +96,7 @@ def main(folder: Path, names: list[str]) -> None:
                 for job_name, mine in shots.items():
                     path = folder / f"{job_name}-{language}-{size[0]}x{size[1]}-{percent}.png"
                     pygame.image.save(sheet(mine), path)
-                    print(path, len(mine))
+                    sys.stdout.write(f"{path} {len(mine)}\n")
 
 
 if __name__ == "__main__":

@@ -129,7 +129,7 @@ from trainer.authoring.quantities import Refused, quoted, read_quantity
 from trainer.authoring.reader import Reader
 from trainer.authoring.source import MapNode, Place, Scalar
 from trainer.core.actions import CONDITIONS, WORDS, NotAnAction, as_line, from_line
-from trainer.core.case import LEVER_STATES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
+from trainer.core.case import LEVER_STATES, SKIES, SPEED_SOURCES, STATIONS, Edge, Limits, Site, Start, Step
 from trainer.core.faults import KINDS, Kind
 from trainer.core.rules import HARMS, LIKELIHOODS, SEVERITIES, SHOWN, Rule, quantum
 from trainer.core.units import whole
@@ -439,6 +439,7 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
         shaft_guard=reader.flag("shaft_guard", default=True),
         pto_rev_min=reader.quantity("pto_speed", "rev/min", low=100.0, high=2000.0, default=0.0),
         turning=tuple(turning_at.items()),
+        sky=reader.choice("sky", SKIES, default="midday"),
     )
 
 

@@ -29,6 +29,8 @@ BETWEEN = ("panel", "hitch")
 """Stations between the two machines: whoever stands there is crushed if either moves."""
 
 LEVER_STATES = ("block", "extend", "retract", "float")
+SKIES = ("midday", "dawn", "dusk", "rain")
+"""Light and weather. They change what is seen, nothing that is worked out."""
 SPEED_SOURCES = ("wheel", "ground_radar", "navigation", "blended", "simulated")
 COUPLINGS = ("three_point", "drawbar")
 """How an implement hangs on the tractor: carried on the hitch, or drawn by the drawbar pin."""
@@ -404,6 +406,7 @@ class Start:
     """Speed the stub is shifted to; 0 for the tractor's first."""
     turning: tuple[tuple[str, float], ...] = ()
     """Functions found turning, rev/min; `fan_rev_min` holds for every fan not named here."""
+    sky: str = "midday"
     latch_open: str = ""
     """`left` or `right` where just one latch of a coupled implement was left open."""
 

@@ -12,6 +12,7 @@ import pygame
 
 from trainer.authoring.source import plain, read_source
 from trainer.content import content_root
+from trainer.scene import weather
 
 _SIZE = re.compile(r'<svg[^>]*?\bwidth="([\d.]+)"[^>]*?\bheight="([\d.]+)"', re.DOTALL)
 _MOST_PIXELS = 48_000_000  # of rendered pictures kept: about 190 MB, a 1080p window needs a fifth of it
@@ -30,6 +31,8 @@ class Art:
 
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = folder if folder is not None else content_root() / "art"
+        self.sky = "midday"
+        """In whose light drawings of what stands outside are shown (`trainer.scene.weather`)."""
         self._sources: dict[str, tuple[str, float, float]] = {}
         self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
         self._pixels = 0
@@ -56,7 +59,7 @@ class Art:
         Kept between calls; do not draw on it. `opaque` is for backdrops: no alpha, faster to blit. `narrowed`
         are shares of width and height left of something that swings towards the viewer.
         """
-        key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque, narrowed)
+        key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque, narrowed, self.sky)
         kept = self._pictures.get(key)
         if kept is not None:
             self._pictures.move_to_end(key)
@@ -77,6 +80,7 @@ class Art:
             made = pygame.image.load_sized_svg(io.BytesIO(text.encode("utf-8")), pixels)
             if pygame.display.get_surface() is not None:
                 made = made.convert() if opaque else made.convert_alpha()
+            made = weather.lit(name, made, self.sky)
         self._pictures[key] = made
         self._pixels += made.get_width() * made.get_height()
         while self._pixels > _MOST_PIXELS and len(self._pictures) > 1:

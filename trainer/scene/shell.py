@@ -24,7 +24,7 @@ from trainer.core.units import TICKS_PER_S
 from trainer.lang import TextMissing, Texts
 from trainer.records import telling
 from trainer.records.charts import clock
-from trainer.scene import stations
+from trainer.scene import stations, weather
 from trainer.scene.desk import Desk, Screen
 from trainer.scene.guide import LOOK_TICKS, Guide
 from trainer.scene.kit import Target
@@ -105,6 +105,7 @@ class Shell(Screen):
         self.driver = driver
         self.mode = mode
         self.art, self.kit = desk.art, desk.kit
+        self.art.sky = self.case.start.sky
         self.stage = pygame.Rect(0, 0, *STAGE)
         self.scale = 1.0
         self.now_s = 0.0
@@ -444,6 +445,8 @@ class Shell(Screen):
         if self._here != self.here:
             self.update(0.0)
         self.station.draw(surface)
+        if weather.LIGHTS[self.art.sky].rain and self.here not in ("bench", "seat"):
+            weather.draw_rain(surface, self.stage, self.now_s, self.calm)
         gone = self.now_s - self._came_s
         if gone < _FADE_S and not self.calm:
             veil = kit.keep(("fade", self.stage.size), lambda: _plain(self.stage.size))

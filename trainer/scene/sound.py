@@ -35,6 +35,8 @@ _CHANNELS = 12
 _CYLINDERS, _PISTONS, _BLADES = 6, 9, 7
 """Of an engine that fires every second turn, of the pump and of a fan: they set the pitches (invented)."""
 _CAPTION_S = 3.0
+_LEAST_SHARE = 0.05
+"""Of its rated speed: what turns more slowly is not heard."""
 
 STROKES: dict[str, str] = {
     "coupled": "click",
@@ -108,9 +110,11 @@ def steady(case: Case, state: State) -> tuple[Tone, ...]:
             heard.append(Tone("pump", min(0.6, 0.6 * load), turns_s * case.tractor.pump_ratio * _PISTONS))
     for function, work in zip(case.implement.functions, state.works, strict=True):
         speed = rev_min(work.speed_mrad_s)
-        if not speed or not function.rated_rev_min:
+        if not function.rated_rev_min:
             continue
         share = min(1.3, abs(speed) / function.rated_rev_min)
+        if share < _LEAST_SHARE:
+            continue
         if function.kind == "fan":
             heard.append(Tone("fan", 0.5 * share, abs(speed) / 60.0 * _BLADES))
         else:
