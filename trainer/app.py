@@ -468,6 +468,8 @@ class Program:
                 last = now
                 self.draw(now - began)
                 pygame.display.flip()
+                if self.desk.screen is not None and self.desk.screen.warm():
+                    last = time.perf_counter()  # the yard's clock does not run meanwhile
                 next_frame = max(next_frame + 1 / FRAMES_PER_S, now)
                 rest = next_frame - time.perf_counter()
                 if rest > 0:

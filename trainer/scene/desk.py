@@ -40,6 +40,10 @@ class Screen:
     def update(self, dt_s: float) -> None:
         """Move what moves only to the eye."""
 
+    def warm(self) -> bool:
+        """Make ready a little of what may be seen next; True while there may be more to do."""
+        return False
+
     def draw(self, surface: pygame.Surface) -> None:
         raise NotImplementedError
 

@@ -115,6 +115,8 @@ class Shell(Screen):
         self.shown = shown
         self.side = SidePanel(self)
         self.stations = stations.make(self)
+        self._cold: list[str] = []
+        """Stations not drawn yet at this size."""
         self._queue: deque[Action] = deque()
         self._busy_from = attempt.state.tick
         self._seen_events = max(0, len(attempt.events) - _EVENTS_RECALLED)
@@ -341,6 +343,18 @@ class Shell(Screen):
         self.desk.speaker.hear(tones, tuple(self._strokes), dt_s, self.desk.settings.loudness)
         self._strokes.clear()
 
+    def warm(self) -> bool:
+        """Draw one more station where nobody sees it, so that the first walk there shows no halt."""
+        while self._cold:
+            name = self._cold.pop(0)
+            if name != self.here:
+                station = self.stations[name]
+                station.enter()
+                station.draw(pygame.Surface(self.stage.bottomright))
+                station.leave()
+                return True
+        return False
+
     def enter(self) -> None:
         self._here = ""
 
@@ -433,6 +447,7 @@ class Shell(Screen):
         stage.midtop = room.midtop
         if stage != self.stage:
             self.stage, self.scale = stage, scale
+            self._cold = list(self.stations)
             if self._here:
                 self.station.enter()
         strip = pygame.Rect(0, stage.bottom, room.width, window.height - stage.bottom)
