@@ -33,7 +33,7 @@ from trainer.lang.phrases import Phrases, gaps_of, numbered
 READ_KEYS: Final = frozenset({"title", "text", "lines", "why", "source"})
 """Keys of content files whose texts are read by a trainee; below `titled` stand several."""
 _TITLED: Final = "titled"
-_SHOWN_FIELDS: Final = frozenset({"title", "text", "lines", "why"})
+_SHOWN_FIELDS: Final = frozenset({"title", "text", "lines", "why", "symptom"})
 _FOLDER: Final = "lang"
 _NOT_READ: Final = ("reference", "templates", _FOLDER)
 _HOW_FAR_UP: Final = 4  # from a job's file to the folder that holds its jobs, machines and `lang`

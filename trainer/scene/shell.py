@@ -14,7 +14,7 @@ from typing import Protocol
 
 import pygame
 
-from trainer.core.actions import Action, Refusal
+from trainer.core.actions import Action, Event, Refusal
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
 from trainer.core.engine import legal
@@ -22,7 +22,7 @@ from trainer.core.readings import standing
 from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import TextMissing, Texts
-from trainer.records import telling
+from trainer.records import inquiry, telling
 from trainer.records.charts import clock
 from trainer.scene import stations, weather
 from trainer.scene.desk import Desk, Screen
@@ -43,6 +43,7 @@ from trainer.scene.palette import (
     Colour,
     mix,
 )
+from trainer.scene.report import Draft, Report, said_of_mending
 from trainer.scene.side import SidePanel
 from trainer.scene.sound import steady, stroke_of
 from trainer.scene.station import STAGE, Station
@@ -54,6 +55,7 @@ _EVENTS_RECALLED = 30
 _FADE_S = 0.3
 _MESSAGE_SIZE = 13
 _MESSAGE_LINES = 4
+_CROWDED = 1.4
 _SILENT = ("refused_what", "works_at", "went", "dial_left", "handed_in")
 """What the strip need not say: it shows, or was asked for just now."""
 
@@ -111,9 +113,12 @@ class Shell(Screen):
         self.now_s = 0.0
         self.guide = Guide.after(attempt) if resumed else Guide(self.case)
         self.messages: deque[Message] = deque(maxlen=_MOST_MESSAGES)
-        self.dialog = ""
+        self.dialog = dialog = ""
         self.shown = shown
         self.side = SidePanel(self)
+        self.draft = Draft()
+        self.signed: Event | None = None
+        """The report signed last, as it is told."""
         self.stations = stations.make(self)
         self._cold: list[str] = []
         """Stations not drawn yet at this size."""
@@ -132,13 +137,14 @@ class Shell(Screen):
         self.guide.look(attempt)
         self._tell()
         self._strokes.clear()  # what is only recalled is not heard again
+        self.dialog = dialog
         self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
 
     def again(self) -> Shell:
         """The same yard made anew, for words in another language; what was about to be done still is."""
         new = Shell(self.desk, self.attempt, self.driver, self.mode, resumed=True, shown=self.shown)
         new._queue, new._here = self._queue, self._here
-        new.dialog = self.dialog
+        new.dialog, new.draft, new.signed = self.dialog, self.draft, self.signed
         return new
 
     # --- what stations are promised ------------------------------------------------------------------------
@@ -183,6 +189,10 @@ class Shell(Screen):
         else:
             self.side.close_paper()
         self._queue.append(action)
+
+    def open_report(self) -> None:
+        if self.case.fault is not None and not self.state.ended:
+            self.desk.lay_over(Report(self.desk, self, self.draft))
 
     def paper_closed(self) -> None:
         self.side.close_paper()
@@ -303,7 +313,10 @@ class Shell(Screen):
                 values = dict(event.values)
                 why = telling.say_reason(self.case, action, event.place, values, self.texts, self.metric)
                 self._put("refused", why, event.tick)
-            elif event.kind not in _SILENT:
+                continue
+            if event.kind == "named":
+                self.dialog, self.signed = "named", event
+            if event.kind not in _SILENT:
                 with contextlib.suppress(TextMissing):  # a line less in the strip; a test wants them all
                     text = telling.say_event(self.case, event, self.texts, self.metric)
                     self._put("happened", text, event.tick)
@@ -399,7 +412,7 @@ class Shell(Screen):
     def handle(self, event: pygame.event.Event) -> bool:
         asked = self.kit.keys.asked(event, bool(self.kit.typing))
         if asked in ("back", "pause"):
-            if self.dialog in ("pause", "hand_in"):
+            if self.dialog in ("pause", "hand_in", "named"):
                 self.dialog = ""
             elif not self.dialog:
                 self.dialog = "pause"
@@ -600,7 +613,10 @@ class Shell(Screen):
         desk, kit = self.desk, self.kit
         x = row.left
         ended = bool(self.state.ended)
-        for name, seconds in (("wait_10", _WAIT_S), ("wait_60", 60)):
+        waits: tuple[tuple[str, int], ...] = (("wait_10", _WAIT_S), ("wait_60", 60))
+        if self.case.fault is not None and kit.text_scale > _CROWDED:
+            waits = waits[:1]  # the report needs the room
+        for name, seconds in waits:
             x = self._strip_button(surface, x, row, name, self._waiter(seconds), enabled=not ended)
         label = desk.say("screens.yard.fast")
         wide = kit.width(label, 14, True) + kit.px(52)
@@ -621,6 +637,8 @@ class Shell(Screen):
         x += wide + kit.px(8)
         if self._queue:
             x = self._strip_button(surface, x, row, "drop", self._queue.clear)
+        if self.case.fault is not None:
+            x = self._strip_button(surface, x, row, "report", self.open_report, enabled=not ended)
         label = desk.say("screens.yard.hand_in")
         wide = kit.width(label, 14, True) + kit.px(36)
         if desk.settings.captions:
@@ -749,6 +767,8 @@ class Shell(Screen):
                     ("dialog.back", desk.say("screens.hand_in.no"), "plain", self._close),
                 ],
             )
+        elif self.dialog == "named" and self.signed is not None:
+            self._draw_named(surface, self.signed)
         elif self.dialog == "ended":
             reason = self.state.ended.replace(" ", "_")
             key = f"screens.ended.{reason}"
@@ -764,6 +784,23 @@ class Shell(Screen):
                     ("dialog.debrief", desk.say("screens.ended.debrief"), "strong", self._debrief),
                 ],
             )
+
+    def _draw_named(self, surface: pygame.Surface, event: Event) -> None:
+        """The report that was just signed: not that, or what it was, how it is mended and proved."""
+        desk = self.desk
+        part = inquiry.part_name(self.case, event.thing, self.texts)
+        wrong = inquiry.wrong_name(event.place, self.texts)
+        title = desk.say("screens.report.title")
+        if event.value("right_count", 0):
+            title = desk.say("screens.report.found")
+            text = "\n\n".join(
+                (desk.say("screens.report.line", part=part, wrong=wrong), *said_of_mending(desk, self.case))
+            )
+        else:
+            key = "not_that" if event.value("wrong_part_count", 0) else "not_what"
+            text = desk.say(f"screens.report.{key}", part=part, wrong=wrong)
+        buttons = [("dialog.go_on", desk.say("screens.report.go_on"), "strong", self._close)]
+        self.kit.dialog(surface, title, text, buttons, wide=560)
 
     def _pause(self) -> None:
         self.dialog = "pause"

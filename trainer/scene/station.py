@@ -66,6 +66,9 @@ class Yard(Protocol):
     def do(self, action: Action) -> None:
         """Have an action done as soon as the hands are free; actions are done in the order given."""
 
+    def open_report(self) -> None:
+        """Take the fault report in hand, in a job to find a fault."""
+
     def paper_closed(self) -> None:
         """The paper that lay open on the stage is laid down."""
 

@@ -13,11 +13,13 @@ from trainer.core.units import TICKS_PER_S
 from trainer.scene.palette import GRAPHITE, ICE, INK, MUTED, PLUM, SAND, SHEET, STEEL
 from trainer.scene.screens import draw_paper
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import clipboard_spots, draw_clipboard
 from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed_thousandths
 
 _CLOCK: Place = (206.0, 424.0)
 _LEAST_LETTERING = 6.0
 _FOLDER: Place = (920.0, 548.0)
+_REPORT: Place = (330.0, 404.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)
 _MOST_WAIT_S = 600
 _TOOLS = ("gauge", "flow_meter", "multimeter", "thermometer", "tape", "level")
@@ -62,6 +64,7 @@ class Bench(Handwork):
             Spot(f"paper:{paper.name}", box, paper.title, tap=self._reader(paper.name))
             for paper, box in self._paper_boxes()
         ]
+        spots += clipboard_spots(self, _REPORT, 0.22)
         for tool in _TOOLS:
             x, y = self.yard.art.note("bench_tools", f"tool_{tool}")
             spots.append(
@@ -154,6 +157,7 @@ class Bench(Handwork):
                 0.72 if tool == "level" else 0.86,
             )
             self.plate(surface, self.word(f"bench.tool_{tool}"), (float(x), float(y) + 24), 11.5)
+        draw_clipboard(self, surface, _REPORT, 0.22)
         x, y = _FOLDER
         self.put(surface, "clipboard", (x, y - 4), (150, 200), 0.3)
         self.plate(surface, self.word("bench.hand_in_short"), (x, y + 64), 12.5)

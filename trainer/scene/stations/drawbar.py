@@ -16,6 +16,7 @@ from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET, STEEL
 from trainer.scene.ropes import draw_tube
+from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Dial, Held, Place, Spot, Tool, typed_thousandths
 from trainer.scene.stations.hitch import Hitch
 
@@ -39,6 +40,7 @@ _FAR: Place = (-26.0, -16.0)
 """How far what is on the far side lies behind in the picture."""
 _TURN_REACH = 26.0
 """Drawing units the drawbar has to be dragged to count."""
+_SPANNER: Place = (10.0, 196.0)
 _BUTTONS: Place = (10.0, 66.0)
 _LINKS = 15
 
@@ -145,7 +147,12 @@ class DrawbarHitch(Hitch):
         add("eye_hole", (eye[0] + 30, eye[1] - 30, 76, 52))
         add("pin_hole", (clevis[0] - 42, clevis[1] - 92, 84, 92), "fitted" if state.pin_in else "")
         add("clip_hole", (clevis[0] - 34, clevis[1] + 8, 92, 56), "clipped" if state.pin_clipped else "")
-        return [*spots, *self.lift_spots(*_BUTTONS, 90), *self.tray_spots(_TOOLS, "hitch")]
+        return [
+            *spots,
+            *self.lift_spots(*_BUTTONS, 90),
+            *spanner_spots(self, _SPANNER),
+            *self.tray_spots(_TOOLS, "hitch"),
+        ]
 
     def _jack_dial(self) -> Dial:
         tongue, yard = self.yard.case.implement.tongue, self.yard
@@ -188,6 +195,8 @@ class DrawbarHitch(Hitch):
 
     def dropped(self, held: Held, on: str) -> None:
         thing = held.thing
+        if mend(self, held, on):
+            return
         if thing == "eye" and on in ("pin_hole", "clip_hole", "chain_hook", "eye_hole"):
             self._looked_s = self.yard.now_s
             self.do("look", "latches")
@@ -239,6 +248,7 @@ class DrawbarHitch(Hitch):
         tray = self.layer("tray", "drawbar", lambda made: self.paint_tray(made, _TOOLS, "hitch"))
         self.show_layer(surface, tray)
         self.draw_lift_buttons(surface, *_BUTTONS, 90)
+        draw_spanner(self, surface)
         self.hover_box(surface)
         self._draw_places(surface)
         self._draw_found(surface)

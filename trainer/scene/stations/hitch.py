@@ -17,6 +17,7 @@ from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.ropes import draw_tube
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import (
     SHOWN,
     Box,
@@ -44,6 +45,7 @@ _SWAY_ON_LINK_M = 0.34
 _FAR_SIDE: Place = (-20.0, -13.0)
 """How far the right-hand side of the hitch lies behind the left in the picture."""
 _BUTTONS: Place = (10.0, 66.0)
+_SPANNER: Place = (10.0, 196.0)
 _LOOK_S = 6.0
 
 
@@ -207,6 +209,7 @@ class Hitch(Handwork):
             )
         spots = [spot for spot in spots if spot.box[0] < SHOWN[0] + SHOWN[2]]
         spots += self.lift_spots(*_BUTTONS, 90)
+        spots += spanner_spots(self, _SPANNER)
         spots += self.tray_spots(_TOOLS, "hitch")
         return spots
 
@@ -259,6 +262,8 @@ class Hitch(Handwork):
 
     def dropped(self, held: Held, on: str) -> None:
         thing = held.thing
+        if mend(self, held, on):
+            return
         if thing == "eye":
             if on in ("latch:left", "latch:right", "pins", "top_hook"):
                 self._looked_s = self.yard.now_s
@@ -316,6 +321,7 @@ class Hitch(Handwork):
         self.hover_box(surface)
         self._draw_drop_places(surface)
         self._draw_loupe(surface)
+        draw_spanner(self, surface)
         self._draw_reading(surface)
         self._draw_held(surface)
         self.draw_setting(surface)

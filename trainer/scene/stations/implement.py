@@ -10,6 +10,7 @@ from trainer.core.actions import Action
 from trainer.core.case import Function
 from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import SPANNER, draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Dial, Handwork, Held, Place, Spot, Tool, typed_thousandths
 from trainer.scene.stations.pair import Pair
 
@@ -27,6 +28,7 @@ _LARGEST, _SMALLEST = 2.15, 0.5
 _ROOM: Place = (690.0, 476.0)
 _GROUND_Y = 570.0
 _HOLD_X, _EYE_X = 214.0, 132.0
+_SPANNER: Place = (14.0, 70.0)
 _SHOWN_S = 6.0
 _MOST_GAP_M = 5.0
 _JACK_RATE = 1500.0
@@ -139,6 +141,7 @@ class ImplementSide(Handwork):
             label = self.word(f"implement.{key}", joint=joint.title)
             box = (at[0] - 26, at[1] - 30, 52.0, 56.0)
             spots.append(Spot(f"joint:{joint.name}", box, label, tap=self._joint_tap(index), accepts=True))
+        spots += spanner_spots(self, _SPANNER)
         spots += self.tray_spots(self._tools, "implement")
         return spots
 
@@ -173,6 +176,8 @@ class ImplementSide(Handwork):
 
     def dropped(self, held: Held, on: str) -> None:
         thing = held.thing
+        if mend(self, held, on):
+            return
         if thing == "chock" and on in ("chock:left", "chock:right"):
             self.do("chock", on.partition(":")[2])
         elif thing == "laid_chock" and on != held.origin:
@@ -195,6 +200,8 @@ class ImplementSide(Handwork):
             self._measure("mast_pins")
         elif thing == "tape" and on == "bar" and not self.pair.drawn:
             self._measure("bar_height")
+        elif thing == "tape" and on in ("ground", "lift_lock"):
+            self._measure("lift_height")
 
     def _move_lock(self, held: Held, on: str) -> None:
         """A lock pin goes into the lift's hole or a part's out of the tray, and out by carrying it away."""
@@ -232,13 +239,14 @@ class ImplementSide(Handwork):
         self._draw_chock(surface, "left")
         tray = self.layer("tray", "implement", lambda made: self.paint_tray(made, self._tools, "implement"))
         self.show_layer(surface, tray)
+        draw_spanner(self, surface)
         self._draw_looked(surface)
         self.hover_box(surface)
         if self.held is not None and self.held.thing != "stand":
             for spot in self.spots():
                 if (
                     spot.accepts
-                    and spot.id != "ground"
+                    and spot.id not in ("ground", SPANNER)
                     and not any(spot.id == tool.name for tool in self._tools)
                 ):
                     self.ring(surface, spot.centre, 24, SHEET, 2.0)
@@ -339,6 +347,8 @@ class ImplementSide(Handwork):
         elif thing in ("bar_pitch", "tongue_pitch"):
             text, at = yard.amount("angle", raw / 1e6, 2), self.pair.on("level")
             self.put(surface, "tool_level", (at[0], at[1] - 4), (124, 42), 0.55, self.pair.lean())
+        elif thing == "lift_height":
+            text, at = yard.amount("length", raw / 1e6), self.pair.on("level")
         else:
             text = yard.amount("length", raw / 1e6, 2 if thing == "mast_pins" and not yard.metric else 1)
             places = {"bar_height": "underside", "tongue_height": "eye"}

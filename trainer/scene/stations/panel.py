@@ -28,9 +28,11 @@ from trainer.scene.palette import (
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
 from trainer.scene.stations.pins import Pins
 from trainer.scene.stations.rear import SECTION_WIDE, End, Rear
+from trainer.scene.stations.tees import Tees
 
 RAIL_Y = 590.0
 _ROOT_Y = 720.0
@@ -50,6 +52,7 @@ _TOOLS = (
     Tool("meter", "tool_multimeter", 0.36),
 )
 _FENDER: Place = (126.0, 178.0)
+_SPANNER: Place = (24.0, 300.0)
 _SHOWN_S = 6.0
 _FULL_SCALE_PA = {"pressure": 250.0 * PA_PER_BAR, "case_pressure": 10.0 * PA_PER_BAR}
 
@@ -82,6 +85,7 @@ class Panel(Handwork):
         self._seen_events = 0
         self._knob = "supply_volts"
         self._pins = Pins(self)
+        self._tees = Tees(self, self._rear)
         self._rubbed: tuple[str, float] = ("", 0.0)
         self._lean = 0.0
         self._last_hand: Place = (0.0, 0.0)
@@ -160,6 +164,7 @@ class Panel(Handwork):
             # A port in use lies under its end: the end is what a hand can take there.
             hidden = {f"{kind}:{name}" for kind in ("port", "socket") for name in taken}
             result = [spot for spot in result if spot.id not in hidden]
+        result += self._tees.spots()
         result += self.tray_spots(_TOOLS, "panel")
         x, y = self.tray_at[0], self.tray_at[1] + 5 * self.tray_step[1]
         result.append(
@@ -168,6 +173,7 @@ class Panel(Handwork):
         result.append(
             Spot("meter:pins", (x - 42, y + 36, 84, 30), self.word("panel.pins_open"), tap=self._pins.open)
         )
+        result += spanner_spots(self, _SPANNER)
         result += self.lift_spots(*_FENDER)
         result.append(
             Spot(
@@ -278,7 +284,9 @@ class Panel(Handwork):
             if kind in ("port", "end", "holder") and name != "pto_stub":
                 self.do("cap", name)
             self._keep_in_hand(held, on)
-        elif on:
+        elif mend(self, held, on):
+            pass
+        elif on and not self._tees.put_in(held.thing, kind, name):
             self._measure(held.thing, kind, name)
 
     def _keep_in_hand(self, held: Held, on: str) -> None:
@@ -449,7 +457,9 @@ class Panel(Handwork):
             if end.name != held:
                 self._draw_end(surface, end)
         self._draw_drop_places(surface)
+        self._tees.draw(surface)
         self._draw_tags(surface)
+        draw_spanner(self, surface)
         self.hover_box(surface)
         self._draw_effects(surface)
         self._draw_held(surface)

@@ -14,7 +14,7 @@ import pygame
 
 from trainer.core import linkage
 from trainer.core.actions import TESTS, Action, amount_text
-from trainer.core.case import Function
+from trainer.core.case import SPEED_SOURCES, Function
 from trainer.core.readings import page_up, pin_height_um, plug_home, supply_live
 from trainer.core.state import Working
 from trainer.core.units import TICKS_PER_S, rev_min
@@ -34,11 +34,12 @@ from trainer.scene.palette import (
     mix,
 )
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import to_find
 from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed_thousandths
 
 LEVERS = ("extend", "block", "retract", "float")
 """Positions of a valve lever from the top of its slot to the bottom."""
-_MEASURES = ("fan_speed", "flow", "case_pressure", "oil_temperature")
+_MEASURES = ("fan_speed", "flow", "case_pressure", "oil_temperature", "lift_height", "speed_source")
 _GAUGE_ENGINE_TOP = 2500.0
 _GAUGE_OIL_TOP_C = 120.0
 _DRIVE: Box = (716.0, 517.0, 252.0, 100.0)
@@ -141,6 +142,10 @@ class Seat(Handwork):
                 written=True,
             ),
         ]
+        if to_find(self):
+            told = self.word("finding.report")
+            box = (476, 128, 106, 28)
+            spots.append(Spot("report", box, told, tap=self.yard.open_report, written=True))
         spots += self._driving_spots()
         spots += self._lever_spots()
         spots += self._start_spots()
@@ -348,7 +353,7 @@ class Seat(Handwork):
 
     def _row_height(self) -> float:
         _, _, _, tall = self._screen()
-        return (tall - 26.0) / _ROWS
+        return (tall - 26.0) / max(_ROWS, len(self._rows()))
 
     # --- deeds --------------------------------------------------------------------------------------------
 
@@ -409,7 +414,7 @@ class Seat(Handwork):
                     self.word("seat.read"),
                     self._deed("measure", thing),
                 )
-                for thing in _MEASURES
+                for thing in (*_MEASURES, *self._in_lines())
             ]
         rows = [
             _Row(
@@ -435,6 +440,11 @@ class Seat(Handwork):
         ]
         return rows[:_ROWS]
 
+    def _in_lines(self) -> list[str]:
+        """Gauge and flow meter, where they are in a line: their dials reach the seat."""
+        state = self.yard.state
+        return [tool for tool, at in (("gauge", state.gauge_at), ("flow_meter", state.meter_at)) if at]
+
     def _live(self, function: Function, work: Working) -> str:
         if function.is_motor:
             return self.yard.amount("speed_of_turn", float(rev_min(work.speed_mrad_s)))
@@ -446,7 +456,12 @@ class Seat(Handwork):
         for event in reversed(self.yard.attempt.events[-60:]):
             if event.kind == "measured" and event.thing == thing and event.values:
                 value = event.values[0][1]
+                if thing == "speed_source":
+                    return self.word(f"seat.source_{SPEED_SOURCES[value]}")
                 kind, factor = {
+                    "gauge": ("pressure", 1.0),
+                    "flow_meter": ("flow", 1e-9),
+                    "lift_height": ("length", 1e-6),
                     "fan_speed": ("speed_of_turn", 1.0),
                     "flow": ("flow", 1e-9),
                     "case_pressure": ("pressure", 1.0),
@@ -786,7 +801,11 @@ class Seat(Handwork):
 
     def _draw_looks(self, surface: pygame.Surface) -> None:
         kit = self.yard.kit
-        for name, text in (("look:area", "seat.look_area_short"), ("look:lines", "seat.look_lines_short")):
+        for name, text in (
+            ("look:area", "seat.look_area_short"),
+            ("look:lines", "seat.look_lines_short"),
+            ("report", "finding.report_short"),
+        ):
             spot = self.spot(name)
             if spot is None:
                 continue

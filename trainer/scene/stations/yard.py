@@ -7,8 +7,10 @@ import math
 import pygame
 
 from trainer.core.actions import Action
-from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET, STEEL
+from trainer.records import telling
+from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
+from trainer.scene.stations.finding import clipboard_spots, draw_clipboard
 from trainer.scene.stations.hands import (
     SHOWN,
     Box,
@@ -22,14 +24,19 @@ from trainer.scene.stations.hands import (
     typed_thousandths,
 )
 from trainer.scene.stations.pair import Pair
+from trainer.scene.stations.tees import TEED
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
     Tool("weight", "front_ballast", 0.72),
     Tool("axle_scale", "sym_good", 0.8),
     Tool("level", "tool_level", 0.3),
+    Tool("tape", "tool_tape", 0.46),
 )
+_READ = ("lift_height", *TEED)
+_REPORT: Place = (918.0, 116.0)
 _SHOWN_S = 6.0
+_GAUGES: Place = (540.0, 70.0)
 _WALK_S = 1.3
 _LARGEST, _SMALLEST = 0.8, 0.4
 """Sizes of the machines against the drawings: with the gap of a job's start the pair fills the stage."""
@@ -124,8 +131,34 @@ class Overview(Handwork):
                 tap=lambda: self.do("engine", deed),
             )
         )
+        spots += clipboard_spots(self, _REPORT, 0.2)
+        spots += self._gauge_spots()
         spots += self.tray_spots(_TOOLS, "yard")
         return [spot for spot in spots if spot.box[0] + spot.box[2] > 0]
+
+    def _gauge_spots(self) -> list[Spot]:
+        """Gauge and flow meter that are in a line: their dials hang out where they are read from here."""
+        state = self.yard.state
+        fitted = [tool for tool, at in zip(TEED, (state.gauge_at, state.meter_at), strict=True) if at]
+        return [
+            Spot(
+                f"{tool}:read",
+                (_GAUGES[0] + 84 * index, _GAUGES[1], 76.0, 76.0),
+                self.word(f"finding.read_{tool}"),
+                tap=lambda tool=tool: self._measure(tool),  # type: ignore[misc]
+            )
+            for index, tool in enumerate(fitted)
+        ]
+
+    def _draw_gauges(self, surface: pygame.Surface) -> None:
+        for spot in self._gauge_spots():
+            tool = spot.id.partition(":")[0]
+            x, y = spot.centre
+            name, size = ("tool_gauge", 0.44) if tool == "gauge" else ("tool_flow_meter", 0.42)
+            wide, tall = self.yard.art.size(name)
+            kit = self.yard.kit
+            kit.box(surface, self.view.area(*spot.box), PLUM[2], INK, radius=8, border=1.4)
+            self.put(surface, name, (x, y), (wide / 2, tall / 2), size)
 
     # --- hands --------------------------------------------------------------------------------------------
 
@@ -139,6 +172,8 @@ class Overview(Handwork):
             self.do("look", "lines" if on == "go:panel" else "area")
         elif held.thing == "level" and on == "ground":
             self._measure("slope")
+        elif held.thing == "tape" and on == "go:implement":
+            self._measure("lift_height")
         elif held.thing == "axle_scale" and on in ("axle", "nose"):
             self._measure("front_axle")
         elif held.thing == "weight" and on in ("nose", "axle"):
@@ -207,6 +242,8 @@ class Overview(Handwork):
         self._draw_drop_places(surface)
         tray = self.layer("tray", "yard", lambda made: self.paint_tray(made, _TOOLS, "yard"))
         self.show_layer(surface, tray)
+        draw_clipboard(self, surface, _REPORT, 0.2)
+        self._draw_gauges(surface)
         self.hover_box(surface)
         self._draw_reading(surface)
         if self.held is not None:
@@ -313,6 +350,7 @@ class Overview(Handwork):
             "weight": ("nose",),
             "hung": ("weight",),
             "axle_scale": ("axle",),
+            "tape": ("go:implement",),
         }
         for name in places.get(self.held.thing, ()):
             spot = self.spot(name)
@@ -336,6 +374,11 @@ class Overview(Handwork):
             None,
         )
         if found is None:
+            return
+        if thing in _READ:
+            at = self.pair.on("centre") if thing == "lift_height" else (_GAUGES[0] + 80, _GAUGES[1] + 96)
+            text = telling.say_event(self.yard.case, found, self.yard.texts, self.yard.metric)
+            self.plate(surface, text, at, 15, SHEET)
             return
         text = f"{found.values[0][1] / 10:.1f} %"
         if thing == "slope":
