@@ -64,6 +64,8 @@ class Report(Screen):
         self.groups = {group: names for group, names in faults.parts(yard.case).items() if names}
         if draft.group not in self.groups:
             draft.group = next(iter(self.groups))
+        if yard.state.found and not draft.part:
+            draft.part = yard.state.named[-1].partition(" as ")[0]
         self.part = "found" if yard.state.found else _PARTS[0]
         """The page that is open where the letters are too large for all of them."""
 

@@ -16,7 +16,7 @@ import pygame
 
 from trainer.core.actions import Action, Event, Refusal
 from trainer.core.attempt import Attempt
-from trainer.core.case import STATIONS
+from trainer.core.case import STATIONS, Case
 from trainer.core.engine import legal
 from trainer.core.readings import standing
 from trainer.core.state import State
@@ -103,7 +103,6 @@ class Shell(Screen):
     ) -> None:
         super().__init__(desk)
         self.attempt = attempt
-        self.case = attempt.case
         self.driver = driver
         self.mode = mode
         self.art, self.kit = desk.art, desk.kit
@@ -148,6 +147,11 @@ class Shell(Screen):
         return new
 
     # --- what stations are promised ------------------------------------------------------------------------
+
+    @property
+    def case(self) -> Case:
+        """The machines as they are now: sound again once what was wrong is mended."""
+        return self.attempt.present
 
     @property
     def state(self) -> State:

@@ -31,7 +31,6 @@ __all__ = ["STAGE", "Station", "Target", "Yard"]
 class Yard(Protocol):
     """What a station may use of the window around it."""
 
-    case: Case
     attempt: Attempt
     art: Art
     kit: Kit
@@ -41,6 +40,11 @@ class Yard(Protocol):
     """Pixels per drawing unit."""
     now_s: float
     """Time for things that move only to the eye, in seconds; stands still while the game is paused."""
+
+    @property
+    def case(self) -> Case:
+        """The machines as they are now."""
+        ...
 
     @property
     def state(self) -> State: ...
