@@ -83,6 +83,8 @@ class Panel(Handwork):
         self._recoil: tuple[str, Place, float] | None = None
         self._reading: tuple[Place, str, float, float] | None = None
         self._seen_events = 0
+        self._settled: dict[str, Place] = {}
+        """Where the hose ends lay when their ropes last came to rest there."""
         self._knob = "supply_volts"
         self._pins = Pins(self)
         self._tees = Tees(self, self._rear)
@@ -220,14 +222,25 @@ class Panel(Handwork):
         super().enter()
         self._pins.close()
         self._seen_events = len(self.yard.attempt.events)
-        for end in self._ends.values():
-            if not end.shaft:
-                self._ropes.fix(end.name, self._rear.rest(end))
-                self._ropes.place(end.name, self._rear.rest(end))
-        for _ in range(50):
-            self._ropes.step(1 / 30)
+        rests = self._rests()
+        if rests != self._settled:  # else they hang as they were left
+            for name, rest in rests.items():
+                self._ropes.fix(name, rest)
+                self._ropes.place(name, rest)
+            for _ in range(50):
+                self._ropes.step(1 / 30)
+            self._settled = rests
         self._trying.clear()
         self._drops.clear()
+
+    def leave(self) -> None:
+        super().leave()
+        if self._settled:
+            self._settled = self._rests()
+
+    def _rests(self) -> dict[str, Place]:
+        """Where each hose's end belongs as things stand."""
+        return {end.name: self._rear.rest(end) for end in self._ends.values() if not end.shaft}
 
     def _key(self, event: pygame.event.Event) -> bool:
         if self._pins.shown and self.yard.kit.keys.asks(event, "back"):
