@@ -532,6 +532,7 @@ def test_frames_can_be_timed(couple: Job) -> None:
     assert 0 < found.bare.p50_ms <= found.bare.p99_ms
     assert 0 < found.panel.p50_ms <= found.panel.p99_ms
     assert found.ratio == pytest.approx(found.panel.p50_ms / found.bare.p50_ms, abs=0.06)
+    assert found.walk_ms > 0
 
 
 def test_targets_are_told_in_a_file(

@@ -15,7 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
@@ -27,6 +27,7 @@ from trainer.authoring.source import ContentError, plain, read_source
 from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
 from trainer.core.attempt import Attempt
+from trainer.core.case import STATIONS
 from trainer.core.units import TICK_S
 from trainer.lang import FALLBACK, Texts, chosen, system_tags
 from trainer.records import journal, results
@@ -82,10 +83,12 @@ class FrameTimes:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """The rear panel with all hoses moving, against clearing and showing an empty window of the same size."""
+    """The rear panel with all hoses moving, against clearing and showing an empty window of the same size;
+    and the longest first frame of a station that was walked to."""
 
     panel: FrameTimes
     bare: FrameTimes
+    walk_ms: float
 
     @property
     def ratio(self) -> float:
@@ -686,41 +689,55 @@ def _a_port_for_each(job: Job) -> tuple[int, ...]:
     return tuple(found)
 
 
-def bench(job: Job, frames: int = 300) -> Bench:
-    """Time `frames` frames of 1280 x 720 of the rear panel with all hoses swinging, and as many bare ones.
+def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE) -> Bench:
+    """Time `frames` frames of the rear panel in the rain with all hoses swinging, as many bare ones, and the
+    first frame after each walk from station to station.
 
     Uses the display that is set up (or SDL's dummy, whose presenting costs nothing: say which with the
-    numbers).
+    numbers). A window that is open keeps its size.
     """
-    aside = _Aside(BASE)
+    aside = _Aside(size)
     try:
         window = aside.surface
-        attempt = Attempt(job.case, job.rules)
+        start = replace(job.case.start, sky="rain")
+        attempt = Attempt(replace(job.case, start=start), job.rules)
+        attempt.state = attempt.state._replace(engine=True, throttle_mrev_min=2_000_000)
         program = Program(window, Settings(mode="guided"))
         shell = Shell(program.desk, attempt, attempt, "guided", shown="panel")
         program.desk.show(shell)
         program.draw(0.0)
+        while shell.warm():
+            pass
         ports, off, there = _a_port_for_each(job), attempt.state.hose_at, False
         panel: list[float] = []
         bare: list[float] = []
+        walks: list[float] = []
         for frame in range(frames + 20):
             if frame % _SWING_FRAMES == 0:  # to the ports and back to the rack, so that none comes to rest
                 there = not there
                 attempt.state = attempt.state._replace(hose_at=ports if there else off)
-            began = time.perf_counter()
-            pygame.event.pump()
-            program.advance(1 / FRAMES_PER_S)
-            program.draw(frame / FRAMES_PER_S)
-            pygame.display.flip()
-            panel.append(time.perf_counter() - began)
+            panel.append(_frame_s(program, frame))
+        for number in range(4 * len(STATIONS)):
+            shell.shown = STATIONS[number % len(STATIONS)]
+            walks.append(_frame_s(program, frames + number))
         for _ in range(frames + 20):
             began = time.perf_counter()
             window.fill((40, 40, 48))
             pygame.display.flip()
             bare.append(time.perf_counter() - began)
-        return Bench(FrameTimes.of(panel[20:]), FrameTimes.of(bare[20:]))
+        return Bench(FrameTimes.of(panel[20:]), FrameTimes.of(bare[20:]), round(max(walks) * 1e3, 3))
     finally:
         aside.close()
+
+
+def _frame_s(program: Program, number: int) -> float:
+    """How long one whole frame takes."""
+    began = time.perf_counter()
+    pygame.event.pump()
+    program.advance(1 / FRAMES_PER_S)
+    program.draw(number / FRAMES_PER_S)
+    pygame.display.flip()
+    return time.perf_counter() - began
 
 
 __all__ = [

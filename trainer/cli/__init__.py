@@ -451,11 +451,18 @@ def bench(
     if window:
         from trainer import app as windows
 
-        frames = windows.bench(loaded)
-        figures["frame_ratio"] = frames.panel.p50_ms / frames.bare.p50_ms
-        for key, frame in (("panel", frames.panel), ("bare", frames.bare)):
-            figures[f"{key}_frame_ms"] = {"p50": frame.p50_ms, "p99": frame.p99_ms, "driver": driver}
-            shown[key] = texts.say("cli.bench.frame", p50=f"{frame.p50_ms:.2f}", p99=f"{frame.p99_ms:.2f}")
+        figures["driver"] = driver
+        for size in ((1280, 720), (1920, 1080)):
+            frames = windows.bench(loaded, size=size)
+            name = f"{size[0]}x{size[1]}"
+            figures[name] = {"ratio": frames.ratio, "walk_ms": frames.walk_ms}
+            for key, frame in (("panel", frames.panel), ("bare", frames.bare)):
+                figures[name][f"{key}_ms"] = {"p50": frame.p50_ms, "p99": frame.p99_ms}
+                shown[f"{key} {name}"] = texts.say(
+                    "cli.bench.frame", p50=f"{frame.p50_ms:.2f}", p99=f"{frame.p99_ms:.2f}"
+                )
+            shown[f"ratio {name}"] = f"{frames.ratio:.1f}"
+            shown[f"walk {name}"] = f"{frames.walk_ms:.1f} ms"
     if format is Format.json:
         print_json({"job": loaded.name, **figures})
         return
@@ -463,7 +470,8 @@ def bench(
     table.add_column(texts.say("cli.bench.what"))
     table.add_column(texts.say("cli.bench.figure"), justify="right")
     for key, figure in shown.items():
-        table.add_row(texts.say(f"cli.bench.{key}", driver=driver), figure)
+        key, _, size_shown = key.partition(" ")
+        table.add_row(texts.say(f"cli.bench.{key}", driver=driver, size=size_shown), figure)
     Console().print(table)
 
 
