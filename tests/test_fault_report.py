@@ -1,15 +1,20 @@
 """The fault report by hand: a fault is found, named with its evidence, mended and proved on the scene."""
 
+from collections.abc import Callable, Iterator
+
 import pygame
 import pytest
 
+from test_scene import Sitting, sittings
 from test_stations import Ground, by_hand
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import actions_of, answer_items
 from trainer.core import faults
 from trainer.core.actions import WRONGS, Action, as_line, from_line
-from trainer.core.attempt import Attempt
+from trainer.core.attempt import Attempt, play
 from trainer.core.engine import digest
+from trainer.lang import Texts
+from trainer.records import inquiry, pages
 from trainer.scene.report import Report
 
 MARKERS, WANDER = "class/find_markers_dead", "class/find_rows_wander"
@@ -193,3 +198,55 @@ def test_escape_lays_the_report_down(measured: Ground) -> None:
     measured.desk.lay_over(report)
     assert report.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_ESCAPE, mod=0, unicode=""))
     assert measured.desk.over is None
+
+
+def searched() -> tuple[Job, Attempt]:
+    """A wrong name for nothing, then the right one with too little under it."""
+    job = load_job(WANDER).posed("nose_up")
+    lines = (
+        *("go: bench", "name: sway_blocks as worn", "go: hitch", "measure: sway", "measure: bar_pitch"),
+        *("look: latches", "go: bench", "evidence: 1", "name: top_link as too_long", "hand_in:"),
+    )
+    return job, play(job.case, job.rules, [from_line(line) for line in lines])
+
+
+def test_a_debrief_tells_the_fault_the_namings_and_what_would_have_told_it() -> None:
+    job, attempt = searched()
+    told = inquiry.inquiry(job, attempt, Texts.load())
+    assert told is not None
+    assert (told.part, told.wrong, told.others) == ("Top link", "too long", len(job.case.faults))
+    assert [one.verdict for one in told.namings] == ["wrong_part", "right"]
+    assert [one.evidence for one in told.namings] == [(), (1,)]
+    assert [len(one.open_still) for one in told.namings] == [0, len(attempt.not_told_apart((1,)))]
+    assert [one.station for one in told.measured] == ["hitch"] * 3
+    assert [one.rules_out for one in told.measured] == [
+        told.others - len(attempt.not_told_apart((number,))) for number in (1, 2, 3)
+    ]
+    assert max(one.rules_out for one in told.telling) == told.others, "the answer rules all of them out"
+
+
+def test_the_saved_page_tells_the_same() -> None:
+    job, attempt = searched()
+    page = pages.render(job, attempt, Texts.load(), found=[])
+    for said in ("Top link: too long", "Sway blocks: worn", "Still possible then", "rules out 5 of 5"):
+        assert said in page
+
+
+@pytest.fixture
+def sit() -> Iterator[Callable[..., Sitting]]:
+    yield from sittings()
+
+
+def test_another_language_in_the_middle_of_a_search_keeps_the_fault(sit: Callable[..., Sitting]) -> None:
+    shown = sit(text_percent=200)
+    shell = shown.begin(WANDER, "practice")
+    fault = shell.attempt.case.fault
+    shown.program.open_settings()
+    shown.desk.speak("es")
+    shown.desk.take_off()
+    assert fault is not None
+    assert shown.shell.attempt.case.fault == fault
+    assert shown.shell.texts.language == "es"
+    shown.click("yard.report")
+    assert shown.desk.over is not None
+    assert shown.kit.overflows == []

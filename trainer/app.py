@@ -404,7 +404,10 @@ class Program:
         """Make the screen again in the language that was chosen over it; what runs there runs on."""
         desk, screen = self.desk, self.desk.screen
         if self.job is not None:
-            self.job = translated(compile_texts(self.job.name, self.job.files), desk.texts)
+            job = compile_texts(self.job.name, self.job.files)
+            if isinstance(screen, Shell | Debrief):
+                job = job.drawn(self.seed)
+            self.job = translated(job, desk.texts)
         if isinstance(screen, FirstScreen):
             self.first(screen.trouble)
         elif self.job is None:

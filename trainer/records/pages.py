@@ -17,7 +17,7 @@ from trainer.core.rules import Finding
 from trainer.core.scoring import FULL_MARKS, Score
 from trainer.core.state import digest
 from trainer.lang import Texts
-from trainer.records import charts, comparing, debriefing, telling, traces
+from trainer.records import charts, comparing, debriefing, inquiry, telling, traces
 from trainer.records.charts import Chart, Curve, Flag, Limit, Scale
 from trainer.records.replay import NOW
 
@@ -120,6 +120,8 @@ def render(
         findings=findings,
         strip=strip(drawn, flags, texts),
         charts=[charts.draw(chart, drawn.end_tick, flags) for chart in charts_of(case, drawn, texts)],
+        searched=inquiry.inquiry(job, attempt, texts),
+        clock=charts.clock,
         others=comparing.others(attempt, found, texts),
         orders=comparing.orders(attempt, plan, texts),
         done=_done(attempt, texts),

@@ -11,11 +11,12 @@ import pygame
 from trainer.authoring.compile import Job
 from trainer.core.attempt import Attempt, Entry
 from trainer.core.units import TICKS_PER_S
-from trainer.records import debriefing, pages, telling, traces
+from trainer.records import debriefing, inquiry, pages, telling, traces
 from trainer.records.charts import Chart, clock
 from trainer.records.pages import FindingRow
 from trainer.scene.charts import draw_chart, draw_strip
 from trainer.scene.desk import Desk, Screen
+from trainer.scene.inquest import draw_inquiry
 from trainer.scene.palette import (
     ACCENT,
     ACCENT_DARK,
@@ -63,6 +64,7 @@ class Debrief(Screen):
         self.flags = pages.flags_of(attempt.findings)
         self.done = [self._done(number, entry) for number, entry in enumerate(attempt.log)]
         self.drawn: traces.Traces | None = None
+        self.inquiry: inquiry.Inquiry | None = None
         self.part = "findings"
         self.saved = ""
         self._drawing = threading.Thread(target=self._record, daemon=True)
@@ -88,6 +90,7 @@ class Debrief(Screen):
 
     def _record(self) -> None:
         self.drawn = traces.record(self.attempt.case, tuple(self.attempt.log), self.attempt.state.tick)
+        self.inquiry = inquiry.inquiry(self.job, self.attempt, self.desk.texts, self.desk.settings.metric)
         self.review.begin()
 
     def status(self) -> dict[str, object]:
@@ -205,6 +208,8 @@ class Debrief(Screen):
             surface, "debrief.findings", pygame.Rect(room.left, top, room.width, room.bottom - top)
         ) as view:
             y = view.top
+            if self.attempt.case.fault is not None:
+                y = draw_inquiry(desk, surface, self.inquiry, view.left, y, view.width) + kit.px(12)
             for row in self.rows:
                 inset = kit.px(28) if row.follows else 0
                 card = pygame.Rect(view.left + inset, y, view.width - inset, 0)
