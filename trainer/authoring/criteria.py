@@ -445,6 +445,21 @@ _CRITERIA = (
         "practice",
         ("functions_proved<parts_locked",),
     ),
+    Criterion(
+        "lock_off",
+        INJURY,
+        "left or handed over with a part that folds and its own lock off",
+        "never trust oil",
+        "practice",
+        ("folded<locks_in", "functions_proved<locks_in"),
+    ),
+    Criterion(
+        "unlocked_bare",
+        INJURY,
+        "the lock of a part taken off before any oil stood behind it",
+        _TRADE,
+        "practice",
+    ),
     # lines
     Criterion(
         "lines_torn",

@@ -399,6 +399,10 @@ class Oracle:
             self._mark("left_open", s)
         if self._parts_on_oil(s):
             self._mark("left_on_oil", s)
+        parts = zip(self.case.implement.functions, s.locked, strict=True)
+        loose = [part.name for part, locked in parts if part.lockable and not locked]
+        if loose:
+            self._mark("lock_off", s, loose[0])
         if self.case.goal == "couple":
             self._handed_over(s)
         else:

@@ -71,6 +71,14 @@ class DrawnOracle(Oracle):
             if not before.shaft_guard:
                 self._mark("shaft_bare", before)
             self._stub(before)
+        if word == "unlock" and coupling:
+            at = case.function(thing)
+            if any(
+                s_at < 0
+                for hose, s_at in zip(case.implement.hoses, before.hose_at, strict=True)
+                if hose.function == at
+            ):
+                self._mark("unlocked_bare", before, thing)
         if word in ("pin", "clip", "chain"):
             self._at_the_pin(before, word, thing)
 

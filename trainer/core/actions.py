@@ -144,6 +144,7 @@ CONDITIONS = (
     "site_holds",
     "shaft_on",
     "shaft_off",
+    "locks_in",
 )
 """States of the yard that rules look at. Every one can be lost again and is taken afresh at each event."""
 

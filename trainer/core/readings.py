@@ -457,6 +457,7 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "shaft_made_rev_min": drawbar.shaft_made_rev_min(case),
         "part_held_kg": parts_held_kg(case, state),
         "unlocked_count": len(parts_up(case, state)),
+        "locks_off_count": locks_off(case, state),
         "ecu_mv": milli(wiring.ecu_v(case.wiring, wires(case, state))),
         "bus_ends_mohm": bus_ends_mohm(case, state),
         "dim_lamps_count": len(case.wiring.lamps_fed) - lamps_bright(case, state),
@@ -497,6 +498,12 @@ def parts_up(case: Case, state: State) -> tuple[int, ...]:
 def parts_held_kg(case: Case, state: State) -> int:
     """Mass of such parts together."""
     return whole(math.fsum(case.implement.functions[index].held_kg for index in parts_up(case, state)))
+
+
+def locks_off(case: Case, state: State) -> int:
+    """How many parts that have a lock of their own are without it."""
+    parts = zip(case.implement.functions, state.locked, strict=True)
+    return len([1 for function, locked in parts if function.lockable and not locked])
 
 
 def unfolded_um(case: Case, state: State) -> int:
@@ -834,6 +841,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "site_holds": drawbar.holds(case, state),
         "shaft_on": drawbar.shafts_on(case, state),
         "shaft_off": not drawbar.shafts_on(case, state),
+        "locks_in": locks_off(case, state) == 0,
     }
     bits = 0
     for index, name in enumerate(CONDITIONS):
