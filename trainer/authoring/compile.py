@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
 from trainer.authoring.edits import Item, Unfit, edited_items, items_of, new_items
+from trainer.authoring.fits import key_place, note_misfits
 from trainer.authoring.machines import (
     ImplementFile,
     PaperText,
@@ -361,9 +362,9 @@ def _compile(name: str, files: _Files) -> Job:
     if steps.value is None or not steps.clean:
         problems.raise_if_any()
         raise AssertionError("a file of steps that is not there or not clean has a problem")
-    _check_fits(tractor.value, implement.value, implement.node, problems)
+    note_misfits(tractor.value.tractor, implement.value.implement, implement.node, problems)
     papers = (*tractor.value.papers, *implement.value.papers, *job.papers)
-    case = _case(name, job, tractor.value, implement.value)
+    case = case_of(name, job, tractor.value, implement.value)
     before = len(problems)
     if derived:
         trade = _trade_steps(case, job, node, steps.value, [paper.name for paper in papers], problems)
@@ -403,7 +404,8 @@ def _is_there(machine: Placed, files: _Files, problems: Problems) -> bool:
     return False
 
 
-def _case(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFile) -> Case:
+def case_of(name: str, job: JobFile, tractor: TractorFile, implement: ImplementFile) -> Case:
+    """Put two machines and what a job says of them together, whether or not they fit; papers are left out."""
     linkage = replace(tractor.tractor.linkage, mast_height_m=implement.implement.mast_height_m)
     course, _, _ = name.rpartition("/")
     return Case(
@@ -452,25 +454,6 @@ def _found_start(begin: Start, tractor: Tractor, implement: Implement) -> Start:
     )
 
 
-def _check_tongue(machine: Tractor, brought: Implement, node: Node, problems: Problems) -> None:
-    """A drawn implement needs a drawbar that its eye goes into, and a jack that reaches it."""
-    tongue, drawbar = brought.tongue, machine.drawbar
-    if tongue is None:
-        return
-    if drawbar is None:
-        message = f"{machine.name} has no drawbar to draw it by"
-        problems.add(place_at(node, "coupling"), message, "a tractor whose file has a drawbar")
-        return
-    if tongue.eye_diameter_m < drawbar.pin_diameter_m:
-        message = f"the drawbar pin of {machine.name} does not go through this eye"
-        advice = f"at least {drawbar.pin_diameter_m * 1000:g} mm"
-        problems.add(place_at(node, "tongue", "eye"), message, advice)
-    if not tongue.jack_low_m <= drawbar.height_m <= tongue.jack_high_m:
-        message = f"the jack does not bring the eye to the drawbar of {machine.name}"
-        advice = f"a range with {drawbar.height_m * 1000:g} mm in it"
-        problems.add(place_at(node, "tongue", "jack"), message, advice)
-
-
 def _trade_steps(
     case: Case, job: JobFile, node: Node, steps: TradeSteps, papers: Sequence[str], problems: Problems
 ) -> tuple[StepText, ...]:
@@ -494,7 +477,7 @@ def _supplies(case: Case, job: JobFile, node: Node, problems: Problems) -> dict[
     for name, choice in job.supplies:
         if name not in names:
             message = f"there is no function called {quoted(name)}"
-            problems.add(_key(node, "supplies", name), message, nearest(name, names))
+            problems.add(key_place(node, "supplies", name), message, nearest(name, names))
             del found[name]
             continue
         options = choices(case, names.index(name))
@@ -505,47 +488,6 @@ def _supplies(case: Case, job: JobFile, node: Node, problems: Problems) -> dict[
     if job.supplies:
         return found
     return supplies_of(case, dict(case.start.lines_on)) or worked_out(case)
-
-
-def _check_fits(tractor: TractorFile, implement: ImplementFile, node: Node, problems: Problems) -> None:
-    """What the implement brings has to fit something on the tractor, and no two things share a name."""
-    machine, brought = tractor.tractor, implement.implement
-    port_forms = sorted({port.form for port in machine.ports})
-    socket_forms = sorted({socket.form for socket in machine.sockets})
-    port_names = [port.name for port in machine.ports]
-    plug_names = [plug.name for plug in brought.plugs]
-    for hose in brought.hoses:
-        if hose.form not in port_forms:
-            place = place_at(node, "hoses", hose.name, "form")
-            message = f"no port of {machine.name} has the form {quoted(hose.form)}"
-            problems.add(place, message, nearest(hose.form, port_forms))
-        if hose.name in port_names or hose.name in plug_names:
-            message = f"{quoted(hose.name)} is also the name of a port or plug"
-            problems.add(_key(node, "hoses", hose.name), message, "a name of its own")
-    for plug in brought.plugs:
-        if plug.form not in socket_forms:
-            place = place_at(node, "plugs", plug.name, "form")
-            message = f"no socket of {machine.name} has the form {quoted(plug.form)}"
-            problems.add(place, message, nearest(plug.form, socket_forms))
-    for function in brought.functions:
-        if function.name in TESTS:
-            message = f"{quoted(function.name)} is already what the {function.name} test proves"
-            problems.add(_key(node, "functions", function.name), message, "a name of its own")
-    _check_tongue(machine, brought, node, problems)
-    if brought.drawn:
-        return
-    for key, height in (("work", brought.work_ball_m), ("parked", brought.parked_ball_m)):
-        if not machine.hitch_low_m <= height <= machine.hitch_high_m:
-            message = f"the hitch of {machine.name} does not reach this height"
-            advice = f"a height from {machine.hitch_low_m * 1000:g} mm to {machine.hitch_high_m * 1000:g} mm"
-            problems.add(place_at(node, "frame", key), message, advice)
-
-
-def _key(node: Node, group: str, name: str) -> Place:
-    """Return the place of a name used as a key."""
-    below = node.get(group) if isinstance(node, MapNode) else None
-    key = below.key(name) if isinstance(below, MapNode) else None
-    return key.place if key is not None else place_at(node, group)
 
 
 def names_of(case: Case, kind: str) -> tuple[str, ...]:
@@ -701,7 +643,7 @@ class _Lookup:
 
     def _start_key(self, group: str, name: str) -> Place:
         start = self._node.get("start") if isinstance(self._node, MapNode) else None
-        return _key(start, group, name) if isinstance(start, MapNode) else place_at(self._node, "start")
+        return key_place(start, group, name) if isinstance(start, MapNode) else place_at(self._node, "start")
 
     def _connections(self, group: str, pairs: Sequence[tuple[str, str]], what: str, where: str) -> None:
         """Each end has to be there, to fit its port or socket, and no port or socket takes two."""

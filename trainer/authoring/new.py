@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from trainer.authoring.check import check_job
 from trainer.authoring.compile import Job, compile_texts, machine_files
@@ -25,6 +26,7 @@ from trainer.core.units import whole
 
 KINDS = ("tractor", "implement", "job")
 GOALS = ("couple", "uncouple")
+_NO_MACHINES = {"tractor": "machines/tractors/any.yaml", "implement": "machines/implements/any.yaml"}
 _PAR_STEP_S = 300
 _LONG_S = 3600
 _PAR_SPARE = 1.5
@@ -91,12 +93,19 @@ def new_job(name: str, folder: Path, tractor: str, implement: str, goal: str) ->
     on = read_as(files[machines["tractor"]], read_tractor, machines["tractor"]).tractor
     brought = read_as(files[machines["implement"]], read_implement, machines["implement"]).implement
     # The pair as it stands apart says what fits and what is needed; the job is written from that.
-    bare = (_bare_settings(on, brought), _bare_start(on, brought), ())
-    pair = _pair(compiled(_text(alone, "couple", machines, bare, _LONG_S)).case)
+    pair = _pair(compiled(bare_text(on, brought, machines)).case)
     parts = (_settings(pair, goal), _start(pair, goal), _card(pair))
     time_s = check_job(compiled(_text(alone, goal, machines, parts, _LONG_S))).runs[0].time_s
     par_s = math.ceil(time_s * _PAR_SPARE / _PAR_STEP_S) * _PAR_STEP_S
     return _write(path, _text(alone, goal, machines, parts, par_s))
+
+
+def bare_text(
+    tractor: Tractor, implement: Implement, machines: Mapping[str, str] = MappingProxyType(_NO_MACHINES)
+) -> str:
+    """Return a job that says no more of a pair than it must: the two stand apart and nothing is coupled."""
+    bare = (_bare_settings(tractor, implement), _bare_start(tractor, implement), ())
+    return _text("bare", "couple", machines, bare, _LONG_S)
 
 
 def _check_name(name: str) -> None:

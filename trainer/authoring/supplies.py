@@ -74,7 +74,9 @@ def ports_for(
             if ports:
                 found[hose.name] = ports[0]
                 continue
-            forms = sorted({port.form for port in case.tractor.ports if port.kind in _kinds(hose, supply)})
+            forms = sorted(
+                {port.form for port in case.tractor.ports if port.kind in port_kinds(hose, supply)}
+            )
             has = f"; it has {', '.join(forms)}" if forms else ""
             message = f"{case.tractor.name} has no port free on {supply} for {hose.name} ({hose.form}){has}"
             others = [choice for choice in choices(case, index) if choice != supply]
@@ -82,7 +84,8 @@ def ports_for(
     return found
 
 
-def _kinds(hose: Hose, supply: str) -> tuple[str, ...]:
+def port_kinds(hose: Hose, supply: str) -> tuple[str, ...]:
+    """Return the kinds of port a hose belongs on when its function draws from a supply, the best first."""
     beyond = supply == POWER_BEYOND
     return {
         "pressure": ("pb_pressure",) if beyond else ("extend",),
@@ -94,7 +97,7 @@ def _kinds(hose: Hose, supply: str) -> tuple[str, ...]:
 
 
 def _ports_of(case: Case, hose: Hose, supply: str) -> Iterator[str]:
-    for kind in _kinds(hose, supply):
+    for kind in port_kinds(hose, supply):
         for port in case.tractor.ports:
             on_it = port.valve < 0 or case.tractor.valves[port.valve].name == supply
             if port.kind == kind and port.form == hose.form and on_it:
@@ -134,13 +137,13 @@ def worked_out(case: Case) -> dict[str, str]:
     >>> worked_out(load_job("first-week/couple").case)
     {'fan': 'v1', 'frame_lift': 'v2', 'markers': 'v3', 'generator': 'power_beyond'}
     """
-    state = replace(engine.start(case), gap_um=0)
+    state = backed_up(case)
     best: dict[str, str] = {}
 
     def fits(chosen: Mapping[str, str]) -> bool:
         faults: list[str] = []
         ports = ports_for(case, chosen, lambda *said: faults.append(said[0]))
-        return not faults and all(_reaches(case, state, hose, port) for hose, port in ports.items())
+        return not faults and all(reaches(case, state, hose, port) for hose, port in ports.items())
 
     def search(index: int, chosen: dict[str, str]) -> bool:
         nonlocal best
@@ -161,7 +164,12 @@ def worked_out(case: Case) -> dict[str, str]:
     return best
 
 
-def _reaches(case: Case, state: State, hose_name: str, port_name: str) -> bool:
+def backed_up(case: Case) -> State:
+    """Return the start with the two machines at working distance, which is where hoses have to reach."""
+    return replace(engine.start(case), gap_um=0)
+
+
+def reaches(case: Case, state: State, hose_name: str, port_name: str) -> bool:
     """Whether a hose reaches a port and lies in a wide enough bend there, the hitch at its top."""
     hose, port, top_um = case.hose(hose_name), case.port(port_name), micro(case.tractor.hitch_high_m)
     data = case.implement.hoses[hose]

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
+from dataclasses import replace
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -11,6 +14,7 @@ from rich.console import Console
 from rich.text import Text
 
 from trainer.authoring import audit as audits
+from trainer.authoring import matching
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import list_jobs, load_job
 from trainer.authoring.criteria import CRITERIA, NONE
@@ -23,7 +27,6 @@ from trainer.cli.base import (
     WIDE,
     Format,
     Formatted,
-    JobName,
     app,
     fail,
     finite,
@@ -31,28 +34,120 @@ from trainer.cli.base import (
     texts_for,
     writing,
 )
+from trainer.content import content_root
 from trainer.core import budget as budgets
 from trainer.lang import Texts
+from trainer.records import matches
 from trainer.records.charts import clock
 from trainer.terminal import print_budget, print_plain, table_of
+
+OwnFolder = Annotated[
+    Path | None, typer.Option("--folder", help="A folder of your own laid out like scenarios; else that.")
+]
+Metric = Annotated[bool, typer.Option("--metric", help="Metric units in place of the US shop's.")]
 
 
 @app.command()
 def budget(
-    job: JobName,
-    metric: Annotated[bool, typer.Option("--metric", help="Metric units in place of the US shop's.")] = False,
+    job: Annotated[
+        str, typer.Argument(metavar="[JOB]", help="A job by name or file; or name two machines.")
+    ] = "",
+    tractor: Annotated[str, typer.Option(help="In place of a job: a tractor ...")] = "",
+    implement: Annotated[str, typer.Option(help="... and an implement.")] = "",
+    folder: OwnFolder = None,
+    metric: Metric = False,
     format: Formatted = Format.text,  # noqa: A002
 ) -> None:
     """Work out what a coupling needs against what the tractor has: oil by phase, axle loads, current."""
     texts = texts_for(job)
-    case = translated(load_job(job), texts).case
+    if bool(job) == bool(tractor or implement) or bool(tractor) != bool(implement):
+        raise typer.BadParameter("name a job, or both --tractor and --implement")
+    if job:
+        case = translated(load_job(job), texts).case
+    else:
+        try:
+            case = matching.case_of_names(_own(folder), tractor, implement)
+        except Refused as error:
+            fail(str(error))
+        case = replace(
+            case, title=f"{texts.translated(case.tractor.title)} + {texts.translated(case.implement.title)}"
+        )
     worked = budgets.budget(case)
     if format is Format.json:
-        print_json({"job": case.job, **finite(dataclasses.asdict(worked))})
+        named = {"job": case.job} if job else {"tractor": tractor, "implement": implement}
+        print_json({**named, **finite(dataclasses.asdict(worked))})
         return
     console = Console()
     print_plain(console, texts.say("cli.budget.title", title=case.title))
     print_budget(console, case, worked, texts, metric)
+
+
+def _own(folder: Path | None) -> Path:
+    return content_root() / "scenarios" if folder is None else folder
+
+
+class MatchFormat(StrEnum):
+    """How matches come out."""
+
+    text = "text"
+    json = "json"
+    html = "html"
+
+
+@app.command()
+def match(
+    tractor: Annotated[list[str] | None, typer.Option(help="Only this tractor; may be repeated.")] = None,
+    implement: Annotated[list[str] | None, typer.Option(help="Only this implement; likewise.")] = None,
+    folder: OwnFolder = None,
+    page: Annotated[Path | None, typer.Option(help="Write the page (HTML) to this file.")] = None,
+    metric: Metric = False,
+    format: Annotated[  # noqa: A002
+        MatchFormat, typer.Option("--format", help="Table to read, JSON for a program, HTML page to print.")
+    ] = MatchFormat.text,
+) -> None:
+    """Match every tractor with every implement: what fits, what needs adapting, what is short."""
+    texts = texts_for()
+    try:
+        found = matching.match_all(_own(folder), tractor or (), implement or ())
+    except Refused as error:
+        fail(str(error))
+    if page is not None:
+        with writing(page):
+            matches.write(page, found, texts, metric)
+        print_plain(Console(stderr=True), texts.say("match.saved", path=page))
+    if format is MatchFormat.json:
+        print_json({"pairs": [one.to_json() for one in found]})
+    elif format is MatchFormat.html:
+        print(matches.render(found, texts, metric), end="")
+    else:
+        _matched(found, folder, texts, metric)
+
+
+_LEVEL_STYLES = {"fits": "green", "adapt": "yellow", "short": "bold red", "": "dim"}
+
+
+def _matched(found: Sequence[matching.Match], folder: Path | None, texts: Texts, metric: bool) -> None:
+    """One row for each pair; below, whatever does not fit as it stands (all of it, for a single pair)."""
+    say = texts.say
+    console = Console() if Console().is_terminal else Console(width=WIDE)
+    columns = [say("match.tractor"), say("match.implement"), say("match.verdict")]
+    columns += [say(f"match.subjects.{subject}") for subject in matching.SUBJECTS]
+    title = Text(say("match.title", folder="scenarios" if folder is None else folder), style="bold")
+    table = table_of(title, columns, columns)
+    for one in found:
+        levels = [one.level(), *(one.level(subject) for subject in matching.SUBJECTS)]
+        cells = [Text(say(f"match.levels.{level or 'none'}"), style=_LEVEL_STYLES[level]) for level in levels]
+        table.add_row(Text(one.tractor), Text(one.implement), *cells)
+    console.print(table)
+    for one in found:
+        lines = [line for line in one.lines if line.level != "fits" or len(found) == 1]
+        if lines:
+            print_plain(console, f"{one.tractor} + {one.implement}")
+        for line in lines:
+            subject, level = say(f"match.subjects.{line.subject}"), say(f"match.levels.{line.level}")
+            print_plain(console, f"  {subject} ({level}): {matches.say_line(line, texts, metric)}")
+    print_plain(console, matches.say_about(found, texts))
+    print_plain(console, say("match.note"))
 
 
 @app.command()

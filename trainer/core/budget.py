@@ -4,10 +4,11 @@ The sums behind a plan. Oil goes through the very solver that the yard runs on (
 line on its proper port and every dial at what its function needs, so that the plan and the yard cannot
 disagree. Nothing here looks at what a trainee did.
 
-Phases: `transport` (frame lifted and markers folded for the road, motors at rest), `working` (motors run),
-`headland` (motors run while the frame lifts and the markers fold), `headland_idle` (the same with the engine
-let down to idle) and `cold` (working with the oil as the yard is found, where that is colder). Where a shaft
-can stand in for the hoses of a function, each phase in which it runs is shown both ways.
+Phases: `transport` (frame lifted, markers, wings and booms folded for the road, motors at rest), `working`
+(motors run), `headland` (motors run while the frame lifts, the markers fold and gates move), `headland_idle`
+(the same with the engine let down to idle) and `cold` (working with the oil as the yard is found, where that
+is colder). Where a shaft can stand in for the hoses of a function, each phase in which it runs is shown both
+ways.
 """
 
 from __future__ import annotations
@@ -18,14 +19,14 @@ from dataclasses import dataclass
 from trainer.core import balance, circuits, electrics, readings
 from trainer.core import hydraulics as hyd
 from trainer.core.actions import from_line
-from trainer.core.case import Case, Function
+from trainer.core.case import MOTOR_KINDS, Case, Function
 from trainer.core.units import RAD_S_PER_REV_MIN
 
 WORKING_OIL_C = 50.0
 """Middle of the range of oil temperature called good (published: 38 to 60 degC)."""
 
-_MOTORS = ("fan", "generator")
-_CYLINDERS = ("lift", "marker")
+_ON_THE_ROAD = ("lift", "marker", "fold")
+_AT_THE_HEADLAND = ("lift", "marker", "cylinder")
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,18 +220,21 @@ def _fitting_port(case: Case, hose: int, taken: list[int]) -> int:
 def phases(case: Case) -> tuple[Phase, ...]:
     """Every phase, each with a function that a shaft could drive shown by oil and by shaft."""
     work, idle = case.engine_work_rev_min, case.tractor.idle_rev_min
-    together = _MOTORS + _CYLINDERS
+    together = MOTOR_KINDS + _AT_THE_HEADLAND
     plan = [
-        ("transport", _CYLINDERS, work, WORKING_OIL_C),
-        ("working", _MOTORS, work, WORKING_OIL_C),
+        ("transport", _ON_THE_ROAD, work, WORKING_OIL_C),
+        ("working", MOTOR_KINDS, work, WORKING_OIL_C),
         ("headland", together, work, WORKING_OIL_C),
         ("headland_idle", together, idle, WORKING_OIL_C),
     ]
     if case.start.oil_c < WORKING_OIL_C:
-        plan.append(("cold", _MOTORS, work, case.start.oil_c))
+        plan.append(("cold", MOTOR_KINDS, work, case.start.oil_c))
     found = []
     for name, kinds, engine_rev_min, oil_c in plan:
-        either = any(shaft_can_drive(case, index) for index in range(len(case.implement.functions)))
+        either = any(
+            one.is_motor and shaft_can_drive(case, index)
+            for index, one in enumerate(case.implement.functions)
+        )
         found += [
             _phase(case, name, kinds, by, engine_rev_min, oil_c)
             for by in (("oil", "shaft") if either else ("",))
@@ -306,8 +310,13 @@ def _driving_role(function: Function, by_shaft: bool) -> str:
         return "shaft"
     if function.is_motor:
         return "pressure"
-    # Folding is the markers' work in every phase: they retract, the frame lift extends.
-    return "retract" if function.kind == "marker" else "extend"
+    return "retract" if _moves_in(function) else "extend"
+
+
+def _moves_in(function: Function) -> bool:
+    """Whether a cylinder's way in these phases is inwards: markers and what is folded in for the road. The
+    frame lift and what rests folded out extend."""
+    return function.kind == "marker" or (function.kind == "fold" and function.rest == "in")
 
 
 def _by_shaft(case: Case, index: int, port: int, engine_rev_min: float) -> Draw:
@@ -339,7 +348,7 @@ def _by_oil(case: Case, index: int, port: int, flow: circuits.Flow, dials: list[
     function = case.implement.functions[index]
     got = abs(flow.flow_m3_s)
     drained = function.is_motor and case.hose_of(index, "drain") >= 0
-    area = function.rod_side_area_m2 if function.kind == "marker" else function.bore_area_m2
+    area = function.rod_side_area_m2 if _moves_in(function) else function.bore_area_m2
     valve = case.tractor.ports[port].valve if port >= 0 else -1
     return Draw(
         function=function.name,
