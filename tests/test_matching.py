@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from typer.testing import CliRunner
@@ -89,48 +89,90 @@ def shorter(found: tuple[Any, ...]) -> tuple[Any, ...]:
     return tuple(replace(hose, length_m=hose.length_m * 0.3) for hose in found)
 
 
-def fields(tractor: str, implement: str) -> tuple[Any, Any]:
-    return machines()[0][tractor].tractor, machines()[1][implement].implement
+class Two(NamedTuple):
+    """A tractor and an implement."""
+
+    on: Any
+    by: Any
+
+
+def fields(tractor: str, implement: str) -> Two:
+    return Two(machines()[0][tractor].tractor, machines()[1][implement].implement)
 
 
 PLANTER = ("rowcrop_mid", "planter_8row")
 CART = ("rowcrop_mid", "grain_cart")
 BALER = ("rowcrop_mid", "round_baler")
 
-CASES: list[tuple[str, tuple[str, str], str, str, Callable[[Any, Any], dict[str, Any]]]] = [
-    ("pins_fit", PLANTER, "hitch", "fits", lambda on, _: {"pin_diameter_m": on.hook_diameter_m}),
-    ("pins_thick", PLANTER, "hitch", "short", lambda on, _: {"pin_diameter_m": on.hook_diameter_m + 0.01}),
-    ("hitch_height", PLANTER, "hitch", "short", lambda on, _: {"work_ball_m": on.hitch_high_m + 0.1}),
-    ("mast_short", PLANTER, "mast", "short", lambda on, _: {"on_top_link_long_m": on.top_link_short_m + 0.01}),
-    ("no_drawbar", CART, "drawbar", "short", lambda on, _: {"on_drawbar": None}),
-    ("eye_short", CART, "hitch", "short", lambda on, by: {"tongue": replace(by.tongue, eye_diameter_m=0.02)}),
-    ("jack_short", CART, "hitch", "short", lambda on, by: {"tongue": replace(by.tongue, jack_high_m=0.45)}),
-    ("load_short", CART, "load", "short", lambda on, by: {"tongue": replace(by.tongue, load_kg=9000.0)}),
-    ("mass_short", CART, "load", "short", lambda on, by: {"mass_kg": on.drawbar.most_mass_kg + 500.0}),
-    ("chain_short", CART, "load", "short", lambda on, by: {"tongue": replace(by.tongue, chain_rating_kg=500.0)}),
-    ("reach_short", CART, "drawbar", "short", lambda on, by: {"on_drawbar": replace(on.drawbar, reaches_m=(0.21,))}),
-    ("ports_none", PLANTER, "ports", "short", lambda on, _: {"on_ports": no_drain(on.ports)}),
-    ("ports_form", PLANTER, "ports", "adapt", lambda on, _: {"on_ports": renamed(on.ports, "screwed")}),
-    ("ports_reach", PLANTER, "ports", "short", lambda on, by: {"hoses": shorter(by.hoses)}),
-    ("plug_short", PLANTER, "plugs", "short", lambda on, _: {"on_sockets": on.sockets[:1]}),
-    ("current_short", PLANTER, "current", "short", lambda on, _: {"bus_current_a": 90.0}),
-    ("oil_short", PLANTER, "oil", "short", lambda on, _: {"on_pump_displacement_m3": on.pump_displacement_m3 / 2}),
-    ("hose_weak", PLANTER, "oil", "short", lambda on, _: {"on_pump_cutoff_pa": 390e5}),
-    ("pto_adapt", BALER, "pto", "adapt", lambda on, _: {}),
-    ("pto_short", BALER, "pto", "short", lambda on, _: {"on_pto_speeds_rev_min": (1000.0,)}),
-    ("axles_fits", CART, "axles", "fits", lambda on, _: {}),
-    ("axles_short", PLANTER, "axles", "short", lambda on, _: {"on_ballast_steps_kg": (0,)}),
-]  # fmt: skip
+Change = Callable[[Two], dict[str, Any]]
+
+CASES: list[tuple[str, tuple[str, str], str, str, Change]] = [
+    ("pins_fit", PLANTER, "hitch", "fits", lambda two: {"pin_diameter_m": two.on.hook_diameter_m}),
+    ("pins_thick", PLANTER, "hitch", "short", lambda two: {"pin_diameter_m": two.on.hook_diameter_m + 0.01}),
+    ("hitch_height", PLANTER, "hitch", "short", lambda two: {"work_ball_m": two.on.hitch_high_m + 0.1}),
+    (
+        "mast_short",
+        PLANTER,
+        "mast",
+        "short",
+        lambda two: {"on_top_link_long_m": two.on.top_link_short_m + 0.01},
+    ),
+    ("no_drawbar", CART, "drawbar", "short", lambda _: {"on_drawbar": None}),
+    (
+        "eye_short",
+        CART,
+        "hitch",
+        "short",
+        lambda two: {"tongue": replace(two.by.tongue, eye_diameter_m=0.02)},
+    ),
+    ("jack_short", CART, "hitch", "short", lambda two: {"tongue": replace(two.by.tongue, jack_high_m=0.45)}),
+    ("load_short", CART, "load", "short", lambda two: {"tongue": replace(two.by.tongue, load_kg=9000.0)}),
+    ("mass_short", CART, "load", "short", lambda two: {"mass_kg": two.on.drawbar.most_mass_kg + 500.0}),
+    (
+        "chain_short",
+        CART,
+        "load",
+        "short",
+        lambda two: {"tongue": replace(two.by.tongue, chain_rating_kg=500.0)},
+    ),
+    (
+        "reach_short",
+        CART,
+        "drawbar",
+        "short",
+        lambda two: {"on_drawbar": replace(two.on.drawbar, reaches_m=(0.21,))},
+    ),
+    ("ports_none", PLANTER, "ports", "short", lambda two: {"on_ports": no_drain(two.on.ports)}),
+    ("ports_form", PLANTER, "ports", "adapt", lambda two: {"on_ports": renamed(two.on.ports, "screwed")}),
+    ("ports_reach", PLANTER, "ports", "short", lambda two: {"hoses": shorter(two.by.hoses)}),
+    ("plug_short", PLANTER, "plugs", "short", lambda two: {"on_sockets": two.on.sockets[:1]}),
+    ("current_short", PLANTER, "current", "short", lambda _: {"bus_current_a": 90.0}),
+    (
+        "oil_short",
+        PLANTER,
+        "oil",
+        "short",
+        lambda two: {"on_pump_displacement_m3": two.on.pump_displacement_m3 / 2},
+    ),
+    ("hose_weak", PLANTER, "oil", "short", lambda _: {"on_pump_cutoff_pa": 390e5}),
+    ("pto_adapt", BALER, "pto", "adapt", lambda _: {}),
+    ("pto_short", BALER, "pto", "short", lambda _: {"on_pto_speeds_rev_min": (1000.0,)}),
+    ("axles_fits", CART, "axles", "fits", lambda _: {}),
+    ("axles_short", PLANTER, "axles", "short", lambda _: {"on_ballast_steps_kg": (0,)}),
+]
 
 
-@pytest.mark.parametrize(("says", "names", "subject", "level", "change"), CASES, ids=[case[0] for case in CASES])
+KEYS = ("says", "names", "subject", "level", "change")
+
+
+@pytest.mark.parametrize(KEYS, CASES, ids=[case[0] for case in CASES])
 def test_each_finding_comes_from_its_cause(
-    says: str, names: tuple[str, str], subject: str, level: str, change: Callable[[Any, Any], dict[str, Any]]
+    says: str, names: tuple[str, str], subject: str, level: str, change: Change
 ) -> None:
-    changed = pair(*names, **change(*fields(*names)))
+    changed = pair(*names, **change(fields(*names)))
     assert (subject, level) in [(line.subject, line.level) for line in changed.lines if line.says == says]
     assert LEVELS.index(changed.level()) >= LEVELS.index(level)
-    if change(*fields(*names)):
+    if change(fields(*names)):
         assert says not in [line.says for line in pair(*names).lines if line.level == level]
 
 
@@ -158,11 +200,14 @@ def test_a_match_says_what_the_compiler_says() -> None:
         text = bare_text(on, brought, names)
         try:
             compile_texts("own/bare", {**files, "jobs/own/bare.yaml": text})
-        except ContentError as error:
-            assert found.level() == "short" or found.level("ports") != "fits", str(error)
+            refused = False
+        except ContentError:
+            refused = True
+        short = {line.says for line in found.lines if line.level == "short"}
+        if refused:
+            assert short or found.level("ports") != "fits"
         else:
-            told = [line.says for line in found.lines if line.level == "short"]
-            assert not {"no_drawbar", "eye_short", "jack_short", "hitch_height", "plug_short"} & set(told)
+            assert not {"no_drawbar", "eye_short", "jack_short", "hitch_height", "plug_short"} & short
 
 
 def test_every_text_is_there_in_every_language() -> None:

@@ -399,9 +399,11 @@ def _oil(pair: Pair) -> Iterator[Line]:
     case = pair.case
     phases = [phase for phase in budget.phases(case) if phase.draws]
     lines: list[Line] = []
-    by_shaft_good = {phase.name for phase in phases if phase.by == "shaft" and not any(_phase_faults(phase))}
+    by_shaft_good = {
+        phase.name for phase in phases if phase.by == "shaft" and not any(_phase_faults(pair, phase))
+    }
     for phase in phases:
-        faults = list(_phase_faults(phase))
+        faults = list(_phase_faults(pair, phase))
         if not faults or phase.by == "shaft":
             continue
         if phase.name in by_shaft_good:
@@ -425,7 +427,7 @@ def _oil(pair: Pair) -> Iterator[Line]:
         yield Line("oil", "fits", "oil_fits", gaps)
 
 
-def _phase_faults(phase: budget.Phase) -> Iterator[Line]:
+def _phase_faults(pair: Pair, phase: budget.Phase) -> Iterator[Line]:
     """What a phase of the budget lacks: flow of the pump first, then what single functions get."""
     told: dict[str, Gap] = {"phase": f"@{phase.name}"}
     if phase.short_m3_s > 0.0:
@@ -438,7 +440,7 @@ def _phase_faults(phase: budget.Phase) -> Iterator[Line]:
         yield Line("oil", "short", "oil_short", gaps)
     for draw in phase.draws:
         of: dict[str, Gap] = {**told, "function": draw.title}
-        if not draw.supply:
+        if not draw.supply or draw.function not in pair.supplies:
             continue  # told under ports
         starved = draw.by == "oil" and draw.got_m3_s < _ENOUGH * draw.needs_m3_s
         if starved and phase.short_m3_s <= 0.0:
