@@ -292,11 +292,16 @@ def bridge_ohm(first: float, second: float, third: float, fourth: float, across:
 
 
 def ends_joined_ohm(ends: int) -> float:
-    """Voltage between two lines joined by resistors of 120 ohm, for one ampere sent through all of them."""
+    """Resistance between two lines joined by that many resistors of 120 ohm."""
+    return joined_ohm(*[120.0] * ends)
+
+
+def joined_ohm(*resistors: float) -> float:
+    """Voltage between two lines joined by resistors, for one ampere sent through all of them."""
     # Unknown: the voltage and the current through each.
-    size = ends + 1
-    matrix = np.zeros((size, size))
-    matrix[0, 1:] = 1.0
-    for end in range(1, size):
-        matrix[end, 0], matrix[end, end] = 1.0, -120.0
-    return float(solve(matrix, [1.0, *[0.0] * ends])[0])
+    matrix = [[0.0] + [1.0] * len(resistors)]
+    for place, ohm in enumerate(resistors):
+        row = [0.0] * (len(resistors) + 1)
+        row[0], row[place + 1] = -1.0, ohm
+        matrix.append(row)
+    return float(solve(matrix, [1.0, *[0.0] * len(resistors)])[0])

@@ -130,7 +130,9 @@ def test_every_physics_module_is_held_and_nearly_every_function() -> None:
         "driveline.shaft_fit_m",
         "hoses.reach_shortfall_m",
         "hydraulics.common_pressure_pa",
+        "electrics.node_voltages_v",
         "hydraulics.coupler_flow_m3_s",
+        "hydraulics.line_law",
         "hydraulics.dial_flow_m3_s",
         "hydraulics.fan_torque_n_m",
         "hydraulics.flow_at_cutoff_m3_s",
@@ -140,6 +142,13 @@ def test_every_physics_module_is_held_and_nearly_every_function() -> None:
         "linkage.ball_m",
         "linkage.top_link_reach_m",
         "seeding.simulated_population_error",
+        "wiring.bus_ends_ohm",
+        "wiring.bus_reaches",
+        "wiring.bus_talks",
+        "wiring.circuit",
+        "wiring.fed",
+        "wiring.lamp_v",
+        "wiring.powered",
     }
     assert sorted(functions - held) == sorted(by_properties)
 

@@ -180,6 +180,7 @@ AGAIN: dict[str, Callable[[], float]] = {
     "drive of 24 A on PWR behind 0.1 ohm in each cable": lambda: oracles.behind_resistance_v(
         12.0, 0.2, 12.0 / 24.0
     ),
+    "meter on ohms, two ohm between the lines of the bus": lambda: oracles.joined_ohm(120.0, 120.0, 2.0),
     "a bridge of five resistors, end to end": lambda: oracles.bridge_ohm(10, 20, 30, 40, 50),
     "four ends on a bus": lambda: oracles.ends_joined_ohm(4),
     "an acre": lambda: scipy.constants.acre,

@@ -12,6 +12,7 @@ oil; steering takes none while the pair stands still; a motor's load follows the
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
@@ -149,18 +150,25 @@ def motor_inlet_pa(
     case: Case, function: Function, hose: int, port: Port, flow: float, oil_c: float, return_pa: float
 ) -> float:
     """Pressure the tractor's side must hold to push `flow` through a motor and its pressure hose."""
+    return return_pa + motor_drop_pa(function, flow) + hose_loss_pa(case, hose, port, flow, oil_c)
+
+
+def motor_drop_pa(function: Function, flow: float) -> float:
+    """What a motor takes of the pressure at a flow: its load grows with the square of the speed."""
     speed = hyd.motor_speed_rev_s(flow, function.displacement_m3, function.volumetric_efficiency)
     torque = hyd.fan_torque_n_m(function.rated_torque_n_m, function.rated_rev_min / 60.0, speed)
-    drop = hyd.motor_pressure_drop_pa(torque, function.displacement_m3, function.mechanical_efficiency)
-    return return_pa + drop + hose_loss_pa(case, hose, port, flow, oil_c)
+    return hyd.motor_pressure_drop_pa(torque, function.displacement_m3, function.mechanical_efficiency)
 
 
 def hose_loss_pa(case: Case, hose: int, port: Port, flow: float, oil_c: float) -> float:
     """Loss in a hose and its coupler at a flow."""
-    if flow <= 0.0:
-        return 0.0
-    line = hyd.line_loss_pa(case.implement.hoses[hose].line, flow, case.tractor.oil, oil_c)
-    return line + coupler_loss_pa(case, hose, port, flow)
+    return _hose_law(case, hose, port, oil_c)(flow)
+
+
+def _hose_law(case: Case, hose: int, port: Port, oil_c: float) -> Callable[[float], float]:
+    """How the loss in a hose and its coupler goes with the flow."""
+    along = hyd.line_law(case.implement.hoses[hose].line, case.tractor.oil, oil_c)
+    return lambda flow: along(flow) + coupler_loss_pa(case, hose, port, flow) if flow > 0.0 else 0.0
 
 
 def coupler_loss_pa(case: Case, hose: int, port: Port, flow: float) -> float:
@@ -174,6 +182,9 @@ def return_at_motor_pa(case: Case, hose: int, port: int, flow: float, oil_c: flo
     """Pressure at a motor's outlet when its return hose leads to `port` and that port leads to tank."""
     end = case.tractor.ports[port]
     return back_pressure_pa(case, end, flow) + hose_loss_pa(case, hose, end, flow, oil_c)
+
+
+_Law = Callable[[float], tuple[float, float]]
 
 
 @dataclass(slots=True)
@@ -190,6 +201,8 @@ class _Want:
     load: float = 0.0
     back: float = 0.0
     """Pressure the tractor's port must hold, and that at the function's outlet, at the flow asked."""
+    law: _Law | None = None
+    """Both pressures at any flow; put together when first asked for."""
 
 
 def solve(case: Case, plumbing: Plumbing) -> Solution:
@@ -435,23 +448,47 @@ def _return_port(case: Case, plumbing: Plumbing, want: _Want) -> tuple[int, int]
 
 def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> tuple[float, float]:
     """(pressure the section must hold at its port, pressure at the function's outlet) at a flow."""
-    function = case.implement.functions[want.function]
+    if want.law is None:
+        function = case.implement.functions[want.function]
+        want.law = (_motor_law if function.is_motor else _cylinder_law)(case, plumbing, want, function)
+    return want.law(flow)
+
+
+def _motor_law(case: Case, plumbing: Plumbing, want: _Want, function: Function) -> _Law:
     hose_back, port_back = _return_port(case, plumbing, want)
-    hose_in = plumbing.hose_at.index(want.port)
-    port_in = case.tractor.ports[want.port]
-    if function.is_motor:
-        home = flow - _to_case_m3_s(case, plumbing, want.function, flow)
-        back_pa = return_at_motor_pa(case, hose_back, port_back, home, plumbing.oil_c)
-        return motor_inlet_pa(case, function, hose_in, port_in, flow, plumbing.oil_c, back_pa), back_pa
+    hose_in, oil_c = plumbing.hose_at.index(want.port), plumbing.oil_c
+    end = case.tractor.ports[port_back]
+    there = _hose_law(case, hose_in, case.tractor.ports[want.port], oil_c)
+    home_again = _hose_law(case, hose_back, end, oil_c)
+    drained = _to_case_m3_s(case, plumbing, want.function, 1.0) > 0.0
+
+    def law(flow: float) -> tuple[float, float]:
+        home = flow - _to_case_m3_s(case, plumbing, want.function, flow) if drained else flow
+        back_pa = back_pressure_pa(case, end, home) + home_again(home)
+        return back_pa + motor_drop_pa(function, flow) + there(flow), back_pa
+
+    return law
+
+
+def _cylinder_law(case: Case, plumbing: Plumbing, want: _Want, function: Function) -> _Law:
+    hose_back, port_back = _return_port(case, plumbing, want)
+    hose_in, oil_c = plumbing.hose_at.index(want.port), plumbing.oil_c
+    end = case.tractor.ports[port_back]
+    there = _hose_law(case, hose_in, case.tractor.ports[want.port], oil_c)
+    home_again = _hose_law(case, hose_back, end, oil_c)
     drive, other = (
         (function.bore_area_m2, function.rod_side_area_m2)
         if want.forward
         else (function.rod_side_area_m2, function.bore_area_m2)
     )
     load = function.load_n if want.forward else function.back_load_n
-    back_pa = return_at_motor_pa(case, hose_back, port_back, flow * other / drive, plumbing.oil_c)
-    pushed = max(0.0, (load + back_pa * other) / drive)
-    return pushed + hose_loss_pa(case, hose_in, port_in, flow, plumbing.oil_c), back_pa
+
+    def law(flow: float) -> tuple[float, float]:
+        home = flow * other / drive
+        back_pa = back_pressure_pa(case, end, home) + home_again(home)
+        return max(0.0, (load + back_pa * other) / drive) + there(flow), back_pa
+
+    return law
 
 
 def _to_case_m3_s(case: Case, plumbing: Plumbing, function: int, flow: float) -> float:

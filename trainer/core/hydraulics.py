@@ -445,14 +445,32 @@ def line_loss_pa(line: Line, flow_m3_s: float, oil: Oil, temperature_c: float) -
     >>> round(line_loss_pa(Line(4.0, 0.0127), 45 / 60_000, oil, 50.0) / 1e5, 2)
     1.64
     """
-    speed_m_s = abs(flow_m3_s) / (math.pi / 4.0 * line.bore_m**2)
-    number = reynolds(speed_m_s, line.bore_m, kinematic_viscosity_m2_s(oil, temperature_c))
-    if number < _CREEPING_REYNOLDS:
-        # The same value, without 64 / Re, which has none for a flow next to nought.
-        return laminar_line_loss_pa(line, flow_m3_s, oil, temperature_c)
-    factor = friction_factor(number, line.roughness_m / line.bore_m)
-    loss = factor * line.length_m / line.bore_m * oil.density_kg_m3 * speed_m_s**2 / 2.0
-    return math.copysign(loss, flow_m3_s)
+    return line_law(line, oil, temperature_c)(flow_m3_s)
+
+
+def line_law(line: Line, oil: Oil, temperature_c: float) -> Callable[[float], float]:
+    """Return how the loss in Pa along a line goes with the flow in m³/s: `line_loss_pa` of one line, one oil.
+
+    What hangs on neither is worked out once: a solver asks for the same line many times.
+
+    >>> oil = Oil(60e-6, 9.5e-6, 870.0, 1900.0, 1.5e9)
+    >>> round(line_law(Line(4.0, 0.0127), oil, 50.0)(45 / 60_000) / 1e5, 2)
+    1.64
+    """
+    area_m2, viscosity_m2_s = math.pi / 4.0 * line.bore_m**2, kinematic_viscosity_m2_s(oil, temperature_c)
+    roughness = line.roughness_m / line.bore_m
+
+    def loss_pa(flow_m3_s: float) -> float:
+        speed_m_s = abs(flow_m3_s) / area_m2
+        number = reynolds(speed_m_s, line.bore_m, viscosity_m2_s)
+        if number < _CREEPING_REYNOLDS:
+            # The same value, without 64 / Re, which has none for a flow next to nought.
+            return laminar_line_loss_pa(line, flow_m3_s, oil, temperature_c)
+        factor = friction_factor(number, roughness)
+        loss = factor * line.length_m / line.bore_m * oil.density_kg_m3 * speed_m_s**2 / 2.0
+        return math.copysign(loss, flow_m3_s)
+
+    return loss_pa
 
 
 def laminar_line_loss_pa(line: Line, flow_m3_s: float, oil: Oil, temperature_c: float) -> float:
