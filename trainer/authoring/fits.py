@@ -67,7 +67,8 @@ def misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
     yield from _tongue_misfits(tractor, implement)
     if implement.drawn:
         return
-    for key, height in (("work", implement.work_ball_m), ("parked", implement.parked_ball_m)):
+    heights = (("work", implement.work_ball_m), ("parked", implement.parked_ball_m), ("rests", implement.ground_ball_m))
+    for key, height in heights:
         if not tractor.hitch_low_m <= height <= tractor.hitch_high_m:
             message = f"the hitch of {tractor.name} does not reach this height"
             advice = f"a height from {tractor.hitch_low_m * 1000:g} mm to {tractor.hitch_high_m * 1000:g} mm"

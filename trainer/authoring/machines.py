@@ -480,6 +480,7 @@ def _frame(reader: Reader) -> _Fields:
         "parked_ball_m": reader.quantity("parked", "m", low=0.1, high=2.0),
         "lifted_clear_m": reader.quantity("lifted_clear", "m", low=0.0, high=0.5),
         "work_ball_m": reader.quantity("work", "m", low=0.1, high=2.0),
+        "rests_ball_m": reader.quantity("rests", "m", low=0.05, high=2.0, default=0.0),
         "underside_low_m": low,
         "underside_high_m": high,
         "plumb_limit_rad": reader.quantity("plumb_limit", "rad", low=0.0, high=0.2),

@@ -230,7 +230,7 @@ class Oracle:
     def _clear_m(self, s: State) -> float:
         """Height of the pins at which stands, or wheels where the stands are up, leave the ground."""
         implement = self.case.implement
-        return implement.lifted_clear_m + (implement.parked_ball_m if s.stands else implement.work_ball_m)
+        return implement.lifted_clear_m + (implement.parked_ball_m if s.stands else implement.ground_ball_m)
 
     def _raised(self, s: State, hitch_um: int) -> bool:
         return s.engaged and hitch_um / 1e6 >= self._clear_m(s) - 1e-9

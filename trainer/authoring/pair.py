@@ -307,6 +307,7 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "cylinders": lambda pair: bool(pair.cylinders),
     "folding": lambda pair: bool(pair.folding),
     "lifts": lambda pair: bool(pair.lifts),
+    "works_hanging": lambda pair: pair.case.implement.works_hanging,
     # how the yard is found
     "drawbar_out": lambda pair: not pair.case.start.drawbar_stowed,
     "bushings_wrong": lambda pair: pair.case.start.bushings != pair.bushings_needed(),

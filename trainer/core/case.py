@@ -351,6 +351,19 @@ class Implement:
     joints: tuple[Joint, ...] = ()
     look: str = ""
     """Which of the drawings shows it; says nothing to the engine."""
+    rests_ball_m: float = 0.0
+    """Of a mounted machine that works on the hitch, above the ground: height of its lower pins when it is let
+    down to the ground with its stands up. 0 where it works on the ground."""
+
+    @property
+    def works_hanging(self) -> bool:
+        """Whether the hitch carries it at work, as it does a spreader."""
+        return self.rests_ball_m > 0.0
+
+    @property
+    def ground_ball_m(self) -> float:
+        """Height of the lower pins at which the ground carries it."""
+        return self.rests_ball_m or self.work_ball_m
 
     @property
     def drawn(self) -> bool:

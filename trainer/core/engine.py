@@ -75,7 +75,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "of the wiring between the machines; the hand-in tells the flow each dial was left at and "
             "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults "
             "are drawn, measured with gauge and meter, named with evidence and mended; an accumulator keeps "
-            "its line charged, and ports that lead home stand at their back pressure"
+            "its line charged, and ports that lead home stand at their back pressure; a mounted machine may "
+            "work on the hitch, and folded parts are told with their locks"
         ),
     ),
 )
@@ -230,7 +231,7 @@ def _weight(case: Case) -> str:
         return "stands"
     if implement.drawn:
         return "drawbar"
-    return "hitch" if begin.hitch_m >= implement.work_ball_m + implement.lifted_clear_m else "ground"
+    return "hitch" if begin.hitch_m >= implement.ground_ball_m + implement.lifted_clear_m else "ground"
 
 
 def _bus_on(case: Case, plug_at: Sequence[int]) -> bool:

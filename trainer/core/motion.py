@@ -180,7 +180,7 @@ def _sinking(case: Case, before: State, s: State, see: Callable[[State], None], 
             )
         return replace(s, engaged=False)
     if s.engaged and s.weight == "ground" and not (s.latch_left and s.latch_right):
-        bottom = micro(case.implement.work_ball_m) - 60_000
+        bottom = micro(case.implement.ground_ball_m) - 60_000
         if s.hitch_um <= bottom < before.hitch_um:
             see(before)
             tell("fell", "unsupported", "", fall_kg=whole(case.implement.mass_kg))

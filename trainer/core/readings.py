@@ -20,6 +20,7 @@ OUT_OF_REACH_URAD = 999_999
 """Pitch reading where the top link cannot reach the mast at all."""
 _PORT_FACES_DEG, _ROOT_FACES_DEG = 0.0, 180.0
 """Ports face rearward, the implement's hose guide faces the tractor."""
+_AT_WORK_UM = 25_000
 _HOOK_CLEARANCE_UM = 30_000
 _WORKING_OIL_C = 50.0
 """Oil temperature at which the hand-in judges pressures: the middle of the range called good (published)."""
@@ -345,7 +346,7 @@ def clear_um(case: Case, state: State) -> int:
     implement = case.implement
     if state.stands:
         return micro(implement.parked_ball_m + implement.lifted_clear_m)
-    return micro(implement.work_ball_m + implement.lifted_clear_m)
+    return micro(implement.ground_ball_m + implement.lifted_clear_m)
 
 
 def loose_ends(state: State) -> int:
@@ -463,6 +464,15 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "dim_lamps_count": len(case.wiring.lamps_fed) - lamps_bright(case, state),
         "lamps_off_count": lamps_off(case, state),
     }
+
+
+def _at_work(case: Case, state: State) -> bool:
+    """Drawn on the drawbar, on the ground, or where the hitch carries it at work: there, within an inch."""
+    implement = case.implement
+    if implement.works_hanging:
+        off = abs(state.hitch_um - micro(implement.work_ball_m))
+        return state.weight == "hitch" and off <= _AT_WORK_UM
+    return state.weight == ("drawbar" if implement.drawn else "ground")
 
 
 def _drawbar_clear(case: Case, state: State) -> bool:
@@ -791,7 +801,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "stands_down": state.stands,
         "stands_up": not state.stands,
         "parked": state.weight == "stands" and frame_low,
-        "at_work": state.weight == ("drawbar" if drawn else "ground"),
+        "at_work": _at_work(case, state),
         "chocked": state.chock_left and state.chock_right,
         "unchocked": not (state.chock_left or state.chock_right),
         "supports_seen": state.supports_seen and state.weight == "stands",
