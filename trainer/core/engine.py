@@ -76,7 +76,7 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults "
             "are drawn, measured with gauge and meter, named with evidence and mended; an accumulator keeps "
             "its line charged, and ports that lead home stand at their back pressure; a mounted machine may "
-            "work on the hitch, and folded parts are told with their locks"
+            "work on the hitch"
         ),
     ),
 )
