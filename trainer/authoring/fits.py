@@ -67,7 +67,9 @@ def misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
     yield from _tongue_misfits(tractor, implement)
     if implement.drawn:
         return
-    heights = (("work", implement.work_ball_m), ("parked", implement.parked_ball_m), ("rests", implement.ground_ball_m))
+    heights = [("work", implement.work_ball_m), ("parked", implement.parked_ball_m)]
+    if implement.works_hanging:
+        heights.append(("rests", implement.rests_ball_m))
     for key, height in heights:
         if not tractor.hitch_low_m <= height <= tractor.hitch_high_m:
             message = f"the hitch of {tractor.name} does not reach this height"
