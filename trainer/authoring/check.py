@@ -6,16 +6,20 @@ here as faults, one sentence each.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from trainer.authoring.compile import Job, Slip, list_jobs, load_job, trade_edges
 from trainer.authoring.edits import Item
+from trainer.authoring.machines import nearest
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
-from trainer.authoring.source import ContentError, Problem
+from trainer.authoring.quantities import quoted
+from trainer.authoring.source import ContentError, MapNode, Problem, Scalar, read_source
 from trainer.authoring.translation import Untranslated, content_files, untranslated
+from trainer.content import content_root
 from trainer.core.actions import as_line
 from trainer.core.attempt import Attempt
 from trainer.core.rules import Finding
@@ -172,6 +176,7 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
             unlisted += error.unlisted
             continue
         jobs[job.name] = job
+        problems.update(dict.fromkeys(look_problems(job.files)))
         reports.append(check_job(job, texts))
     faults: tuple[str, ...] = ()
     if not problems:
@@ -181,6 +186,39 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
         files.update(job.files)
     lacking = tuple(untranslated(files, texts))
     return Checked(tuple(reports), tuple(problems), unlisted, faults, lacking)
+
+
+def look_problems(files: Mapping[str, str]) -> Iterator[Problem]:
+    """Yield each machine file's `look` that `art/looks.yaml` does not have.
+
+    It is told here and not where files are read: a record must be re-graded whatever became of the drawings.
+
+    >>> for problem in look_problems({"machines/tractors/x.yaml": "name: x\\nlook: row_corp\\n"}):
+    ...     print(problem.render())
+    machines/tractors/x.yaml:2:7: there is no look called 'row_corp'. Write: row_crop
+        look: row_corp
+              ^
+    """
+    for name, text in files.items():
+        group = next((one for one in _LOOKS if name.startswith(f"machines/{one}/")), "")
+        if not group:
+            continue
+        node = read_source(text, name)
+        look = node.get("look") if isinstance(node, MapNode) else None
+        if isinstance(look, Scalar) and look.text not in _looks(group):
+            message = f"there is no look called {quoted(look.text)}"
+            yield Problem(look.place, message, nearest(look.text, _looks(group)))
+
+
+_LOOKS = ("tractors", "implements")
+
+
+@cache
+def _looks(group: str) -> tuple[str, ...]:
+    """The names of the looks of tractors or of implements."""
+    node = read_source(content_root() / "art" / "looks.yaml")
+    found = node.get(group) if isinstance(node, MapNode) else None
+    return tuple(key.text for key, _ in found.entries) if isinstance(found, MapNode) else ()
 
 
 def edges_of(job: Job) -> Iterator[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import time
 from collections.abc import Sequence
 from dataclasses import replace
 from enum import StrEnum
@@ -14,7 +15,7 @@ from rich.console import Console
 from rich.text import Text
 
 from trainer.authoring import audit as audits
-from trainer.authoring import matching
+from trainer.authoring import matching, watching
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import list_jobs, load_job
 from trainer.authoring.criteria import CRITERIA, NONE
@@ -156,6 +157,9 @@ def check(
         list[str] | None,
         typer.Argument(metavar="[FILE]...", help="Jobs by file or name; all jobs without any."),
     ] = None,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Check again whenever a file changes, until Ctrl+C.")
+    ] = False,
     format: Formatted = Format.text,  # noqa: A002
 ) -> None:
     """Check jobs: read them, play their answer and their slips, and hold each to what it must earn.
@@ -163,13 +167,28 @@ def check(
     Status 1 where something is wrong.
     """
     texts = texts_for(files[0] if files else "")
-    checked = check_paths(files or [], texts=texts)
-    if format is Format.json:
-        print_json(checked.to_json())
-    else:
-        _checked(checked, texts)
-    if not checked.ok:
+    folders = watching.folders_of(files or (), content_root() / "scenarios")
+    good = True
+    try:
+        for changed in watching.changes(folders, _until_next_look if watch else lambda: False):
+            if changed:
+                names = ", ".join(path.name for path in changed)
+                print_plain(Console(stderr=True), texts.say("cli.check.changed", files=names))
+            checked = check_paths(files or [], texts=texts)
+            good = checked.ok
+            if format is Format.json:
+                print_json(checked.to_json())
+            else:
+                _checked(checked, texts)
+    except KeyboardInterrupt:
+        pass  # that is how a watch ends
+    if not good:
         raise typer.Exit(1)
+
+
+def _until_next_look() -> bool:
+    time.sleep(watching.LOOK_S)
+    return True
 
 
 @app.command()
