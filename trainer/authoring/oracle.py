@@ -377,7 +377,11 @@ class Oracle:
         if function.overspeed_rev_min and now.speed_mrad_s > function.overspeed_rev_min * 104.75:
             self._mark("overspeed", after, function.name)
         rated_mrad_s = function.rated_rev_min * math.pi / 30.0 * 1000.0
-        if was.speed_mrad_s - now.speed_mrad_s > rated_mrad_s * 0.05 / _DEAD_STOP_S:
+        # What drags at it as it works stops an auger as fast, and nothing takes harm: half as much again is
+        # more than that.
+        own_mrad_s = function.rated_torque_n_m / function.inertia_kg_m2 * 1000.0 * 0.05 * 1.5
+        dead_mrad_s = max(rated_mrad_s * 0.05 / _DEAD_STOP_S, own_mrad_s)
+        if was.speed_mrad_s - now.speed_mrad_s > dead_mrad_s:
             self._mark("stopped_dead", after, function.name)
         if now.course == "reversed" and now.flow_mm3_s:
             self._mark("backwards", after, function.name)
