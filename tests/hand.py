@@ -17,6 +17,7 @@ import pytest
 import xvfb
 from trainer.authoring.compile import Job
 from trainer.authoring.orders import answer_items, play_items
+from trainer.core import faults
 from trainer.core.actions import Action, as_line, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.state import State
@@ -26,6 +27,8 @@ _MOVES = 3
 """Moves of the pointer between taking something and letting it go; the window draws frames in between."""
 _TIMED_BY_BUTTONS_S = 100
 """Longer waits are sat out with the fast-forward button held."""
+_SET = ("throttle", "hitch", "top_link", "sway", "dial", "ballast", "jack", "drawbar_reach", "pto_speed")
+"""Words that set a control to an amount."""
 _MOVING = ("yard", "hitch", "implement")
 """Places where a thing to be pointed at may still be on its way."""
 
@@ -172,15 +175,33 @@ class Hand:
 
     def begin(self) -> None:
         """From the first screen through the job's sheet into the yard."""
-        self.click(f"first.job.{self.job.name}")
+        wanted = f"first.job.{self.job.name}"
+        while wanted not in (targets := self.told()["targets"]):
+            jobs = [name for name in targets if name.startswith("first.job.")]
+            self.pointer.scroll(_middle(targets[jobs[0]]), -2)
+            self.until(lambda told, seen=targets: told["targets"] != seen, "more jobs")  # type: ignore[misc]
+        self.click(wanted)
         self.click("first.open")
         self.click("sheet.start")
         self.until(lambda told: told["screen"] == "yard", "the yard")
 
+    def drawn(self) -> Job:
+        """The job with the fault that the program drew for this attempt: its seed stands on record."""
+        head = json.loads(self.record().read_text("utf-8").split("\n", 1)[0])
+        return self.job.drawn(int(head.get("seed", 0)))
+
     def work(self, plan: Sequence[Intent]) -> None:
         """Do what is planned, one thing at a time; the rag wipes one face after another without a pause."""
+        evidence: list[Action] = []
         for word, group in groupby(plan, key=lambda intent: intent.action.word):
             intents = list(group)
+            if word == "evidence":
+                evidence += [intent.action for intent in intents]
+                continue
+            if word == "name":
+                self._sign(evidence, intents[0].action)
+                evidence.clear()
+                continue
             if word == "wipe":
                 self._wipe([intent.action for intent in intents])
                 continue
@@ -201,6 +222,29 @@ class Hand:
     def free(self) -> dict[str, Any]:
         """Wait until the hands are free."""
         return self.until(lambda told: not told["busy"], "free hands")
+
+    def _sign(self, evidence: Sequence[Action], name: Action) -> None:
+        """The fault report: tick what shows it, point out the part, say what is wrong there, sign."""
+        self.free()
+        count = len(self.done())
+        self.click("yard.report")
+        for action in evidence:
+            self.click(f"report.tick.{(action.amount or 0) // 1000}")
+        group = next(group for group, names in faults.parts(self.job.case).items() if name.thing in names)
+        self.click(f"report.group.{group}")
+        self.click(f"report.part.{name.thing}")
+        self.click(f"report.wrong.{name.place}")
+        written = {
+            "ticked": sorted((action.amount or 0) // 1000 for action in evidence),
+            "part": name.thing,
+            "wrong": name.place,
+        }
+        self.until(lambda told: written.items() <= told.items(), f"{written} on the report")
+        self.click("report.sign")
+        self.until(lambda told: told.get("dialog") == "named", "what came of the report")
+        assert [action for _, action, _ in self.done()[count:]] == [*evidence, name]
+        self.click("dialog.go_on")
+        self.free()
 
     def _recorded(self, count: int, wanted: Action) -> None:
         """The next action on record is the wanted one, was not refused, and has been done."""
@@ -225,10 +269,14 @@ class Hand:
             "creep": "drive:creep",
             "drive": "drive:off",
             "park_at": f"park:{thing}",
+            "pto": "pto",
+            "secure": f"joint:{thing}",
+            "release": f"joint:{thing}",
+            "shaft_guard": "shaft_guard",
         }
         if word in taps:
             self.click(taps[word])
-        elif word in ("throttle", "hitch", "top_link", "sway", "dial", "ballast"):
+        elif word in _SET:
             self._set_to(action, state)
         elif word == "lever":
             now = state.levers[self.job.case.valve(thing)]
@@ -259,7 +307,16 @@ class Hand:
         elif word == "look" and station == "seat":
             self.click(f"look:{thing}")
         elif word == "look":
-            self.drag("eye", {"area": "go:implement", "latches": "latch:left", "supports": "stands"}[thing])
+            holds = "pin_hole" if self.job.case.implement.drawn else "latch:left"
+            self.drag("eye", {"area": "go:implement", "latches": holds, "supports": "stands"}[thing])
+        elif word in ("gauge", "flow_meter"):
+            self.click(word)
+            self.click(f"tee:{thing}" if self.job.case.port(thing) >= 0 else f"end:{thing}")
+        elif word == "measure" and station == "seat":
+            self._turn_to("page:figures", f"read:{thing}")
+            self.click(f"read:{thing}")
+        elif word == "mend":
+            self.drag("spanner", f"{'plug' if self.job.case.plug(thing) >= 0 else 'end'}:{thing}")
         elif word in ("volts", "ohms"):
             self.click("meter:pins")
             if word == "ohms":
@@ -274,6 +331,9 @@ class Hand:
                     "bar_height": ("tape", "bar"),
                     "sway": ("tape", "sway"),
                     "bar_pitch": ("level", "bar"),
+                    "tongue_height": ("tape", "eye_hole"),
+                    "tongue_pitch": ("level", "bar"),
+                    "overlap": ("tape", "shaft"),
                 }[thing]
             )
         elif word in ("drawbar", "stands"):
@@ -298,6 +358,11 @@ class Hand:
                     "unchock": (f"chock:{thing}", "chock"),
                     "bushings": ("bushing", "pins"),
                     "top_hook": ("hook", "top_hook"),
+                    "pin": ("pin", "pin_hole") if thing == "fit" else ("pin_hole", "pin"),
+                    "clip": ("clip", "clip_hole") if thing == "fit" else ("clip_hole", "clip"),
+                    "chain": ("chain", "chain_hook") if thing == "hook" else ("chain_hook", "tape"),
+                    "lock": ("lock_pin", f"lock:{thing}"),
+                    "unlock": (f"lock:{thing}", "lock_pin"),
                     "lift_lock": ("lock_pin", "lift_lock") if thing == "set" else ("lift_lock", "lock_pin"),
                 }[word]
             )
@@ -310,16 +375,29 @@ class Hand:
             steps_kg = case.tractor.ballast_steps_kg
             return "weight", steps_kg.index(action.amount // 1000) - steps_kg.index(state.ballast_kg) - 1
         valve = case.valve(action.thing)
+        if action.word in ("drawbar_reach", "pto_speed"):  # from one notch to the next
+            notches, now = self._notches(action.word, state)
+            steps = notches.index(action.amount) - min(
+                range(len(notches)), key=lambda index: abs(notches[index] - now)
+            )
+            return "reach" if action.word == "drawbar_reach" else "pto_speed", steps
         control, now, fine = {
+            "jack": ("jack", state.jack_um, 1000),
             "throttle": ("throttle", state.throttle_mrev_min, 10_000),
             "hitch": ("hitch", state.hitch_target_um, 1000),
             "top_link": ("top_link", state.top_link_um, 1000),
             "sway": ("sway", state.sway_um, 1000),
             "dial": (f"dial:{action.thing}", state.dials_milli[valve], 100),
         }[action.word]
-        steps, rest = divmod(action.amount - now, fine)
-        assert rest == 0, f"{as_line(action)} lies between two steps of its control"
-        return control, steps
+        return control, _steps(now, action.amount, fine)
+
+    def _notches(self, word: str, state: State) -> tuple[list[int], int]:
+        """What a control with notches can be set to, and what it is set to."""
+        tractor = self.job.case.tractor
+        if word == "pto_speed":
+            return [round(speed * 1000) for speed in tractor.pto_speeds_rev_min], state.pto_mrev_min
+        assert tractor.drawbar is not None
+        return [round(reach * 1e6) for reach in tractor.drawbar.reaches_m], state.drawbar_reach_um
 
     def _set_to(self, action: Action, state: State) -> None:
         """Open the control, come near with the buttons for ten steps, turn the wheel for the rest, set it."""
@@ -357,6 +435,23 @@ class Hand:
         self.pointer.press(self.find("yard.fast"))
         self.until(lambda told: told["tick"] >= goal, f"tick {goal}")
         self.pointer.release(self.find("yard.fast"))
+
+
+def _steps(now: int, goal: int, fine: int) -> int:
+    """How many steps of a control lead from one amount to another, as the control takes them: tens first, and
+    what stood between two of its steps is on one after the first turn."""
+
+    def after(steps: int) -> int:
+        amount, way = now, 1 if steps > 0 else -1
+        tens, ones = divmod(abs(steps), 10)
+        for turn in (*[10] * tens, *[1] * ones):
+            amount = round((amount + way * turn * fine) / fine) * fine
+        return amount
+
+    near = (goal - now) // fine
+    found = [steps for steps in range(near - 1, near + 3) if after(steps) == goal]
+    assert found, f"{goal} lies between two steps of {fine}"
+    return found[0]
 
 
 def _middle(box: Sequence[int]) -> xvfb.Point:

@@ -11,14 +11,16 @@ from trainer.records import attempt_file
 from trainer.records.replay import regrade_file
 
 
-@pytest.mark.parametrize("name", ["first-week/couple", "first-week/uncouple"])
+@pytest.mark.parametrize(
+    "name", ["first-week/couple", "first-week/uncouple", "class/couple_baler", "class/find_rows_wander"]
+)
 def test_a_job_is_done_by_mouse_and_its_record_grades_to_what_the_debrief_says(
     name: str, screen: xvfb.Screen, user_folder: Path, tmp_path: Path
 ) -> None:
     hand = Hand(screen, load_job(name), user_folder, tmp_path)
-    plan = plan_of(hand.job)
     hand.start()
     hand.begin()
+    plan = plan_of(hand.drawn())
     hand.work(plan)
     hand.click("dialog.debrief")
     told = hand.until(lambda told: told["screen"] == "debrief", "the debrief")

@@ -1,6 +1,7 @@
 """The fault report by hand: a fault is found, named with its evidence, mended and proved on the scene."""
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pygame
 import pytest
@@ -9,13 +10,16 @@ from test_scene import Sitting, sittings
 from test_stations import Ground, by_hand
 from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import actions_of, answer_items
+from trainer.authoring.translation import show_in
 from trainer.core import faults
 from trainer.core.actions import WRONGS, Action, as_line, from_line
 from trainer.core.attempt import Attempt, play
 from trainer.core.engine import digest
-from trainer.lang import Texts
+from trainer.lang import Texts, languages
 from trainer.records import inquiry, pages
+from trainer.scene.debrief import Debrief
 from trainer.scene.report import Report
+from trainer.scene.shell import Shell
 
 MARKERS, WANDER = "class/find_markers_dead", "class/find_rows_wander"
 
@@ -250,3 +254,49 @@ def test_another_language_in_the_middle_of_a_search_keeps_the_fault(sit: Callabl
     shown.click("yard.report")
     assert shown.desk.over is not None
     assert shown.kit.overflows == []
+
+
+@pytest.mark.parametrize("percent", [100, 200])
+@pytest.mark.parametrize("language", sorted(languages()))
+def test_the_report_fits_in_every_language(sit: Callable[..., Sitting], language: str, percent: int) -> None:
+    sitting = sit((1280, 720), text_percent=percent, language=language)
+    _, attempt = searched()
+    shown = show_in(load_job(WANDER).posed("nose_up"), attempt, sitting.desk.texts)
+    fresh = Attempt(shown.case, shown.rules)
+    for line in ("go: hitch", "measure: sway", "measure: bar_pitch", "look: latches", "go: bench"):
+        fresh.settle()
+        fresh.do(from_line(line))
+    fresh.settle()
+    window = pygame.Rect(0, 0, 1280, 720)
+
+    def look() -> None:
+        sitting.frame(2)
+        assert sitting.kit.overflows == []
+        for target in sitting.kit.targets:
+            assert target.seen.size == (0, 0) or window.contains(target.seen), target.id
+
+    shell = Shell(sitting.desk, fresh, fresh, "practice", resumed=True)
+    sitting.desk.show(shell)
+    look()
+    shell.open_report()
+    report = sitting.desk.over
+    assert isinstance(report, Report)
+    for part in ("told", "where", "what"):
+        report.part = part
+        for group in report.groups:
+            report.draft.group = group
+            look()
+    report.tick_off(2)
+    report.draft.part, report.draft.wrong = "top_link", "too_long"
+    look()
+    report.sign()
+    sitting.until(lambda: shell.dialog == "named")
+    look()
+    sitting.click("dialog.go_on")
+    shell.open_report()
+    look()
+    debrief = Debrief(sitting.desk, shown, attempt, "practice", Path())
+    sitting.desk.show(debrief)
+    debrief.finish_drawing()
+    look()
+    assert debrief.inquiry is not None
