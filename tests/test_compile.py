@@ -17,6 +17,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.authoring.catalogue import PAPERS_FILE
 from trainer.authoring.check import check_job, check_paths, edges_of
 from trainer.authoring.compile import Item, Job, compile_texts, list_jobs, load_job, names_of
 from trainer.authoring.orders import (
@@ -242,7 +243,7 @@ def test_hoses_reach_where_they_belong_and_some_wrong_ports_are_too_far() -> Non
 @pytest.mark.parametrize("name", [COUPLE, UNCOUPLE])
 def test_a_record_can_compile_the_job_from_the_texts_it_carries(name: str) -> None:
     job = shipped(name)
-    assert set(job.files) == {f"jobs/{name}.yaml", TRACTOR, IMPLEMENT, RULES, TRADE}
+    assert set(job.files) == {f"jobs/{name}.yaml", TRACTOR, IMPLEMENT, RULES, TRADE, PAPERS_FILE}
     assert job.files[TRACTOR] == (content_root() / "scenarios" / TRACTOR).read_text("utf-8")
     assert compile_texts(name, job.files) == job
 
@@ -335,7 +336,7 @@ def test_papers_say_what_the_machines_are() -> None:
     job = shipped(COUPLE)
     assert lines_of(job, "hitch_card")[:2] == [
         "Tractor, hooks of the quick coupler: 1 7/16 in (36.5 mm)",
-        "Planter, lower pins: 1 1/8 in (28.6 mm)",
+        "Implement, lower pins: 1 1/8 in (28.6 mm)",
     ]
     assert "Dial 6: 10.6 gal/min (40 L/min)" in lines_of(job, "flow_table")
     assert any("Vacuum fan: 10.6 gal/min (40 L/min)" in line for line in lines_of(job, "implement_needs"))
@@ -349,12 +350,42 @@ def test_papers_say_what_the_machines_are() -> None:
     )
 
 
+def test_a_job_gets_the_usual_papers_that_suit_its_pair() -> None:
+    """By hand, from the machines' files: a mounted machine with rows; a baler on its tongue and shaft."""
+    mounted, drawn, parked = shipped(COUPLE), shipped("class/couple_baler"), shipped(UNCOUPLE)
+    assert not [line for line in lines_of(mounted, "hitch_card") if "clevis" in line]
+    settings = [line for line in lines_of(drawn, "hitch_card") if line.startswith("Drawbar setting")]
+    assert [line.rpartition(": ")[2] for line in settings] == [
+        "14 in (356 mm)",
+        "16 in (406 mm)",
+        "20 in (508 mm)",
+    ]
+    assert any("Drive shaft 540 rev/min" in line for line in lines_of(drawn, "setting_card"))
+    assert not any("Rows" in line or "Sway" in line for line in lines_of(drawn, "setting_card"))
+    assert lines_of(parked, "setting_card")[:2] == ["Sloping apron: slope 4.0 %", "Concrete pad: slope 0.5 %"]
+    assert "weights" not in [paper.name for paper in parked.case.papers]
+
+
+def test_a_jobs_own_paper_takes_the_place_of_the_usual_one() -> None:
+    own = "papers: {weights: {title: Scale ticket, lines: [Weighed this morning]}}\n\nslips:"
+    job = compile_texts(COUPLE, changed(f"jobs/{COUPLE}.yaml", "\nslips:", f"\n{own}"))
+    assert lines_of(job, "weights") == ["Weighed this morning"]
+    assert lines_of(job, "hitch_card") == lines_of(shipped(COUPLE), "hitch_card")
+
+
+def test_a_job_that_carries_no_file_of_papers_lacks_its_hitch_card() -> None:
+    """A record of before there was such a file has its papers in the job; without either it is told."""
+    texts = {name: text for name, text in shipped(COUPLE).files.items() if name != PAPERS_FILE}
+    with pytest.raises(ContentError, match=r"there is no paper called 'hitch_card'"):
+        compile_texts(COUPLE, texts)
+
+
 def test_a_paper_follows_its_machine() -> None:
     job = compile_texts(COUPLE, changed(IMPLEMENT, "needs: 24 L/min", "needs: 30 L/min"))
     assert any("Generator: 7.9 gal/min (30 L/min)" in line for line in lines_of(job, "implement_needs"))
 
 
-@pytest.mark.parametrize("name", [TRACTOR, IMPLEMENT, f"jobs/{COUPLE}.yaml", f"jobs/{UNCOUPLE}.yaml"])
+@pytest.mark.parametrize("name", [TRACTOR, IMPLEMENT])
 def test_no_paper_has_a_figure_typed_into_it(name: str) -> None:
     text = (content_root() / "scenarios" / name).read_text("utf-8")
     papers = re.search(r"^papers:\n(?:[ #].*\n|\n)+", text, re.MULTILINE)

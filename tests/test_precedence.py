@@ -254,7 +254,7 @@ steps:
 
 
 def with_own(text: str) -> dict[str, str]:
-    texts = with_text(JOB, "papers:\n", "papers:\n")
+    texts = with_text(JOB, "goal: couple", "goal: couple")
     return {**texts, JOB: texts[JOB] + text}
 
 

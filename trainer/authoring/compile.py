@@ -15,6 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
+from trainer.authoring.catalogue import PAPERS_FILE, Catalogue, figures, read_catalogue, usual_papers
 from trainer.authoring.edits import Item, Unfit, edited_items, items_of, new_items
 from trainer.authoring.fits import key_place, note_misfits
 from trainer.authoring.machines import (
@@ -53,7 +54,7 @@ from trainer.authoring.source import (
 )
 from trainer.authoring.supplies import choices, ports_for, supplies_of, worked_out
 from trainer.content import content_root
-from trainer.core import circuits, faults
+from trainer.core import faults
 from trainer.core.actions import TESTS, WORDS, Action, from_line
 from trainer.core.case import STATIONS, Case, Fault, Implement, Paper, Start, Tractor
 from trainer.core.rules import Rule
@@ -166,7 +167,7 @@ def machine_files(folder: Path) -> dict[str, str]:
     """Return the texts of all machines, the rules and the steps: those of a folder laid out like
     `scenarios/`, and where it has none of that name the shipped ones. Raises ContentError."""
     files = _Folder(folder, {}, content_root() / "scenarios")
-    texts = {name: files.text(name) for name in (RULES_FILE, STEPS_FILE, *files.names())}
+    texts = {name: files.text(name) for name in (RULES_FILE, STEPS_FILE, PAPERS_FILE, *files.names())}
     return {name: text for name, text in texts.items() if text is not None}
 
 
@@ -356,18 +357,33 @@ def _compile(name: str, files: _Files) -> Job:
     # A record of before the steps were derived carries a job that lists them all, and no such file.
     derived = job.trade_steps and not (job.steps and files.text(STEPS_FILE) is None)
     steps: _Read[TradeSteps] = read(STEPS_FILE, read_steps) if derived else _Read({}, clean=True)
+    # A record of before there was such a file carries all its papers in the job.
+    papers_file: _Read[Catalogue] = (
+        read(PAPERS_FILE, read_catalogue) if files.text(PAPERS_FILE) is not None else _Read({}, clean=True)
+    )
     if tractor.value is None or implement.value is None or not (tractor.clean and implement.clean):
         problems.raise_if_any()
         raise AssertionError("a machine that is not there or not clean has a problem")
-    if steps.value is None or not steps.clean:
+    if steps.value is None or not steps.clean or not papers_file.clean:
         problems.raise_if_any()
-        raise AssertionError("a file of steps that is not there or not clean has a problem")
+        raise AssertionError("a file of steps or papers that is not there or not clean has a problem")
     note_misfits(tractor.value.tractor, implement.value.implement, implement.node, problems)
-    papers = (*tractor.value.papers, *implement.value.papers, *job.papers)
     case = case_of(name, job, tractor.value, implement.value)
     before = len(problems)
+    pair = _pair(case, job, node, problems) if derived else Pair(case, {}, {})
+    own = (*tractor.value.papers, *implement.value.papers, *job.papers)
+    usual: list[PaperText] = []
+    if pair is not None and papers_file.value is not None:
+        usual = usual_papers(
+            papers_file.value.get(job.goal, ()), pair, [paper.name for paper in own], problems.add
+        )
+    papers = (*own, *usual)
     if derived:
-        trade = _trade_steps(case, job, node, steps.value, [paper.name for paper in papers], problems)
+        trade: tuple[StepText, ...] = ()
+        if pair is not None:
+            names = [paper.name for paper in papers]
+            wrong = _at_key(node, problems)
+            trade = derive(steps.value.get(job.goal, ()), pair, names, wrong)
         job = replace(job, steps=merged(trade, job.steps, job.without, problems))
         case = replace(case, steps=tuple(step.step() for step in job.steps))
     look = _Lookup(case, job, node, problems)
@@ -454,20 +470,17 @@ def _found_start(begin: Start, tractor: Tractor, implement: Implement) -> Start:
     )
 
 
-def _trade_steps(
-    case: Case, job: JobFile, node: Node, steps: TradeSteps, papers: Sequence[str], problems: Problems
-) -> tuple[StepText, ...]:
-    """The trade's steps for a job; notes what its machines, its yard or its supplies cannot give."""
+def _at_key(node: Node, problems: Problems) -> Callable[[tuple[str, ...], str, str], None]:
+    """Notes what is wrong at a key of the job, given as its path."""
+    return lambda path, message, advice: problems.add(place_at(node, *path), message, advice)
 
-    def wrong(path: tuple[str, ...], message: str, advice: str) -> None:
-        problems.add(place_at(node, *path), message, advice)
 
-    before = len(problems)
+def _pair(case: Case, job: JobFile, node: Node, problems: Problems) -> Pair | None:
+    """The pair with its supplies; None, and notes, where its machines cannot give what they are to."""
+    wrong, before = _at_key(node, problems), len(problems)
     supplies = _supplies(case, job, node, problems)
     ports = ports_for(case, supplies, lambda name, *said: wrong(("supplies", name), *said))
-    if len(problems) > before:
-        return ()
-    return derive(steps.get(job.goal, ()), Pair(case, supplies, ports), papers, wrong)
+    return Pair(case, supplies, ports) if len(problems) == before else None
 
 
 def _supplies(case: Case, job: JobFile, node: Node, problems: Problems) -> dict[str, str]:
@@ -680,7 +693,7 @@ class _Lookup:
 
     def papers(self, texts: Sequence[PaperText]) -> Case:
         """Return the case with all papers in it, their gaps filled, whichever file they come from."""
-        roots = _figures(self.case)
+        roots = figures(self.case)
         papers: dict[str, Paper] = {}
         for text in texts:
             if text.name in papers:
@@ -862,24 +875,6 @@ class _Lookup:
                 self._known(rule.place, f"rule for the goal {self.case.goal}", rule.text, tuple(own))
         earns = tuple(rule.text for rule in slip.earns)
         return Slip(slip.name, slip.title, tuple(edited), earns, slip.fault.text)
-
-
-def _figures(case: Case) -> dict[str, object]:
-    """Return what papers can take figures from."""
-    tractor = case.tractor
-    return {
-        "tractor": tractor,
-        "implement": case.implement,
-        "limits": case.limits,
-        "sites": case.sites,
-        "case": case,
-        "derived": {
-            "work_rev_min": case.engine_work_rev_min,
-            "pump_at_idle_m3_s": circuits.pump_available_m3_s(case, tractor.idle_rev_min),
-            "pump_at_work_m3_s": circuits.pump_available_m3_s(case, case.engine_work_rev_min),
-            "pump_at_rated_m3_s": circuits.pump_available_m3_s(case, tractor.rated_rev_min),
-        },
-    }
 
 
 def _ring(before: Mapping[str, Sequence[str]]) -> list[str]:

@@ -94,7 +94,7 @@ def new_job(name: str, folder: Path, tractor: str, implement: str, goal: str) ->
     brought = read_as(files[machines["implement"]], read_implement, machines["implement"]).implement
     # The pair as it stands apart says what fits and what is needed; the job is written from that.
     pair = _pair(compiled(bare_text(on, brought, machines)).case)
-    parts = (_settings(pair, goal), _start(pair, goal), _card(pair))
+    parts = (_settings(pair, goal), _start(pair, goal))
     time_s = check_job(compiled(_text(alone, goal, machines, parts, _LONG_S))).runs[0].time_s
     par_s = math.ceil(time_s * _PAR_SPARE / _PAR_STEP_S) * _PAR_STEP_S
     return _write(path, _text(alone, goal, machines, parts, par_s))
@@ -104,7 +104,7 @@ def bare_text(
     tractor: Tractor, implement: Implement, machines: Mapping[str, str] = MappingProxyType(_NO_MACHINES)
 ) -> str:
     """Return a job that says no more of a pair than it must: the two stand apart and nothing is coupled."""
-    bare = (_bare_settings(tractor, implement), _bare_start(tractor, implement), ())
+    bare = (_bare_settings(tractor, implement), _bare_start(tractor, implement))
     return _text("bare", "couple", machines, bare, _LONG_S)
 
 
@@ -143,12 +143,12 @@ def _pair(case: Case) -> Pair:
 # --- the text of a job ------------------------------------------------------------------------------------
 
 
-_Parts = tuple[Sequence[str], Sequence[str], Sequence[str]]
-"""Lines of the settings, of the start and of the hitch card."""
+_Parts = tuple[Sequence[str], Sequence[str]]
+"""Lines of the settings and of the start."""
 
 
 def _text(name: str, goal: str, machines: Mapping[str, str], parts: _Parts, par_s: int) -> str:
-    settings, start, card = parts
+    settings, start = parts
     title = name.replace("_", " ").replace("-", " ").capitalize()
     lines = [
         "# A job. Its steps follow from the machines, the goal and how the yard is found: `coupling-yard",
@@ -175,11 +175,10 @@ def _text(name: str, goal: str, machines: Mapping[str, str], parts: _Parts, par_
         "start:",
         *(f"  {line}" for line in start),
         "",
-        "papers:                         # beside those in the machines' own files",
-        "  hitch_card:",
-        "    title: Hitch card",
-        "    lines:",
-        *(f'      - "{line}"' for line in card or ("Nothing yet",)),
+        "# papers:                       # beside the usual ones (papers.yaml) and those of the machines",
+        "#   hitch_card:                 # one of the same name takes the usual one's place",
+        "#     title: Hitch card",
+        '#     lines: ["Hooks of the tractor: {tractor.hook_diameter_m as 1/16 in, 0.1 mm}"]',
         "",
         "# slips:                        # typical mistakes: edits of the answer, and what finds them",
         "#   nobody_looked:",
@@ -224,20 +223,6 @@ def _settings(pair: Pair, goal: str) -> list[str]:
 
 def _seeds(implement: Implement) -> bool:
     return implement.row_width_m > 0.0 and any(plug.role == "bus" for plug in implement.plugs)
-
-
-def _card(pair: Pair) -> Sequence[str]:
-    if not pair.case.implement.drawn:
-        return (
-            "Hooks of the tractor: {tractor.hook_diameter_m as 1/16 in, 0.1 mm}",
-            "Lower pins of the implement: {implement.pin_diameter_m as 1/16 in, 0.1 mm}",
-            "Mast: {implement.mast_height_m as 1 in, 1 mm}",
-        )
-    return (
-        "Drawbar pin: {tractor.drawbar.pin_diameter_m as 1/16 in, 0.1 mm}",
-        "Eye of the tongue: {implement.pin_diameter_m as 1/16 in, 0.1 mm}",
-        "Drawbar height: {tractor.drawbar.height_m as 1/2 in, 1 mm}",
-    )
 
 
 def _start(pair: Pair, goal: str) -> list[str]:

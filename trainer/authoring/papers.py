@@ -56,6 +56,19 @@ def filled(line: str, roots: Mapping[str, object]) -> str:
     return _GAP.sub(lambda gap: _figure(gap[1], roots), line)
 
 
+def part_names(path: str, roots: Mapping[str, object]) -> tuple[str, ...]:
+    """Return the names, or positions from 0, of what a path holds; raise Refused where it is no list.
+
+    >>> from trainer.core.case import Site
+    >>> part_names("sites", {"sites": (Site("pad", "Pad", 0.005), Site("yard", "Yard", 0.02))})
+    ('pad', 'yard')
+    """
+    _, value = _value_at(path.strip(), roots)
+    if not isinstance(value, tuple):
+        raise Refused(f"{quoted(path)} is not a list", "sites, or another list of the case")
+    return tuple(_parts_of(value))
+
+
 def _figure(gap: str, roots: Mapping[str, object]) -> str:
     path, shown, units = gap.partition(" as ")
     name, value = _value_at(path.strip(), roots)

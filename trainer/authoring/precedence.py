@@ -114,7 +114,7 @@ def _check_order(problems: Problems, steps: Sequence[TradeStep]) -> None:
 def _step(reader: Reader) -> Callable[[str, Place], TradeStep]:
     title = read_title(reader)
     titled = _titled(reader)
-    when = _when(reader)
+    when = read_when(reader)
     ready = reader.choice("ready", READY, default="")
     also = reader.list_of("also", lambda item: item.choice(None, ALSO), default=())
     do = reader.list_of("do", lambda item: _deed(item, ()), default=())
@@ -142,11 +142,12 @@ def _titles(reader: Reader) -> tuple[tuple[str, str], ...]:
 
 def _edge(reader: Reader) -> Callable[[str], TradeEdge]:
     kind, why = reader.choice("kind", EDGE_KINDS), reader.text("why", longest=300)
-    when, place = _when(reader), reader.place()
+    when, place = read_when(reader), reader.place()
     return lambda name: TradeEdge(Placed(name, place), kind, why, when)
 
 
-def _when(reader: Reader) -> tuple[str, ...]:
+def read_when(reader: Reader) -> tuple[str, ...]:
+    """Read the facts under `when`, if there are any."""
     return reader.list_of("when", _fact, default=())
 
 
@@ -172,7 +173,7 @@ def _deed(reader: Reader, gaps: Sequence[str]) -> Deed:
     if not isinstance(node, MapNode) or not {"each", "when"} & set(node.keys()):
         return Deed(_gapped(reader, gaps))
     each = reader.choice("each", tuple(SETS), default="")
-    when = _when(reader)
+    when = read_when(reader)
     within = (*gaps, *SETS[each][0]) if each in SETS else gaps
     do = reader.list_of("do", lambda item: _deed(item, within), at_least=1)
     return Deed(None, when, each, do)

@@ -33,6 +33,8 @@ from trainer.lang.phrases import Phrases, gaps_of, numbered
 READ_KEYS: Final = frozenset({"title", "text", "lines", "why", "source"})
 """Keys of content files whose texts are read by a trainee; below `titled` stand several."""
 _TITLED: Final = "titled"
+_FOR_WHOM: Final = frozenset({"when", "each"})
+"""What says for which pairs a text is there; nobody reads it."""
 _SHOWN_FIELDS: Final = frozenset({"title", "text", "lines", "why", "symptom"})
 _FOLDER: Final = "lang"
 _NOT_READ: Final = ("reference", "templates", _FOLDER)
@@ -188,7 +190,7 @@ def _texts_in(node: Node, read: bool) -> Iterator[tuple[str, Place]]:
             below = node.get(key)
             if below is not None:
                 here = key in READ_KEYS and not isinstance(below, MapNode)
-                yield from _texts_in(below, here or read or key == _TITLED)
+                yield from _texts_in(below, here or key == _TITLED or (read and key not in _FOR_WHOM))
 
 
 def words_said() -> list[str]:
