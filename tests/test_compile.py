@@ -367,8 +367,8 @@ def test_a_job_gets_the_usual_papers_that_suit_its_pair() -> None:
 
 
 def test_a_jobs_own_paper_takes_the_place_of_the_usual_one() -> None:
-    own = "papers: {weights: {title: Scale ticket, lines: [Weighed this morning]}}\n\nslips:"
-    job = compile_texts(COUPLE, changed(f"jobs/{COUPLE}.yaml", "\nslips:", f"\n{own}"))
+    own = "papers: {weights: {title: Scale ticket, lines: [Weighed this morning]}}\nsites:"
+    job = compile_texts(COUPLE, changed(f"jobs/{COUPLE}.yaml", "sites:", own))
     assert lines_of(job, "weights") == ["Weighed this morning"]
     assert lines_of(job, "hitch_card") == lines_of(shipped(COUPLE), "hitch_card")
 
