@@ -6,14 +6,14 @@ file, and the match of machines (`trainer.authoring.matching`), which tells it i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from trainer.authoring.machines import nearest
 from trainer.authoring.quantities import quoted
 from trainer.authoring.source import MapNode, Node, Place, Problems, place_at
 from trainer.core.actions import TESTS
-from trainer.core.case import Implement, Tractor
+from trainer.core.case import Hose, Implement, Tractor
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
     socket_forms = sorted({socket.form for socket in tractor.sockets})
     taken = [port.name for port in tractor.ports] + [plug.name for plug in implement.plugs]
     for hose in implement.hoses:
-        if hose.form not in port_forms:
+        if hose.form not in port_forms and not _spared(implement, hose, port_forms):
             message = f"no port of {tractor.name} has the form {quoted(hose.form)}"
             yield Misfit("port_form", ("hoses", hose.name, "form"), message, nearest(hose.form, port_forms))
         if hose.name in taken:
@@ -75,6 +75,16 @@ def misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
             message = f"the hitch of {tractor.name} does not reach this height"
             advice = f"a height from {tractor.hitch_low_m * 1000:g} mm to {tractor.hitch_high_m * 1000:g} mm"
             yield Misfit("hitch_height", ("frame", key), message, advice)
+
+
+def _spared(implement: Implement, hose: Hose, port_forms: Collection[str]) -> bool:
+    """Whether what a hose serves can run without it: by a shaft that fits, or by oil where it is the shaft."""
+    others = [
+        other
+        for other in implement.hoses
+        if other.function == hose.function and (other.role == "shaft") != (hose.role == "shaft")
+    ]
+    return bool(others) and all(other.form in port_forms for other in others)
 
 
 def _tongue_misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
