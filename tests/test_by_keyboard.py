@@ -16,6 +16,8 @@ from trainer.records.replay import regrade_file
 
 _AT_ONCE = 40
 """Key presses sent in one go while time is hurried on."""
+_PATIENT_TICKS = 20
+"""When the frame has not come by then, what there is to go to had changed on the way: count again."""
 _STATION_KEYS = {"yard": "F5", "seat": "F6", "panel": "F7", "hitch": "F8", "implement": "F9", "bench": "F10"}
 
 
@@ -33,7 +35,11 @@ class KeyHand(Hand):
             steps = (ring.index(name) - (ring.index(at) if at in ring else -1)) % len(ring)
             back = len(ring) - steps
             self.pointer.key(*(["Tab"] * steps if steps <= back or at not in ring else ["shift+Tab"] * back))
-            self.until(lambda told: told["focus"] == name or told["ring"] != ring, f"the frame at {name}")
+            late = told.get("tick", 0) + _PATIENT_TICKS
+            self.until(
+                lambda told: told["focus"] == name or told["ring"] != ring or told.get("tick", 0) > late,
+                f"the frame at {name}",
+            )
             return False
 
         self.program.until(there, f"the frame at {name}")

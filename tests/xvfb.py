@@ -234,7 +234,7 @@ class Pointer:
 
     def key(self, *names: str) -> None:
         """Press and release keys by their X names, in turn: ``Return``, ``Escape``, ``shift+Tab``."""
-        self._do("key", *names)
+        self._do("key", "--delay", "8", *names)
 
     def type(self, text: str) -> None:
         self._do("type", "--delay", "0", "--", text)

@@ -205,7 +205,8 @@ class Program:
         self.journal = journal.start(job, notes=Notes(plan), seed=self.seed)
         self.job = self.journal.job
         self._remember(self.journal.path, mode)
-        shell = Shell(self.desk, self.journal.attempt, self.journal, mode)
+        newcomer = not results.standings(results.load(self.folder), self.desk.settings.name)
+        shell = Shell(self.desk, self.journal.attempt, self.journal, mode, newcomer=newcomer)
         shell.read_first(read)
         self.desk.show(shell)
 

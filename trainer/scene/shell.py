@@ -43,6 +43,7 @@ from trainer.scene.palette import (
     Colour,
     mix,
 )
+from trainer.scene.pointing import Pointing
 from trainer.scene.report import Draft, Report, said_of_mending
 from trainer.scene.side import SidePanel
 from trainer.scene.sound import steady, stroke_of
@@ -100,6 +101,7 @@ class Shell(Screen):
         *,
         resumed: bool = False,
         shown: str = "",
+        newcomer: bool = False,
     ) -> None:
         super().__init__(desk)
         self.attempt = attempt
@@ -114,7 +116,8 @@ class Shell(Screen):
         self.messages: deque[Message] = deque(maxlen=_MOST_MESSAGES)
         self.dialog = dialog = ""
         self.shown = shown
-        self.side = SidePanel(self)
+        self.side = SidePanel(self, newcomer)
+        self.pointing = Pointing(self, resumed)
         self.draft = Draft()
         self.signed: Event | None = None
         """The report signed last, as it is told."""
@@ -448,6 +451,8 @@ class Shell(Screen):
         self._draw_stage(surface)
         self.side.draw(surface, side)
         self._draw_strip(surface, strip)
+        if not self.dialog:
+            self.pointing.draw(surface)
         self._draw_dialog(surface)
 
     def _layout(self, window: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect, pygame.Rect]:

@@ -28,12 +28,13 @@ _CAUTIONS = {
 class SidePanel:
     """What is offered depends on how the job is run: steps in guided mode, on request in practice."""
 
-    def __init__(self, shell: Shell) -> None:
+    def __init__(self, shell: Shell, newcomer: bool = False) -> None:
         self.shell = shell
         self.desk, self.kit = shell.desk, shell.kit
         self.tab = {"guided": "next", "practice": "help"}.get(shell.mode, "job")
         self.paper = ""
-        self.how: set[str] = set()
+        self.how: set[str] = {step.name for step in shell.case.steps} if newcomer else set()
+        """Steps of which it is told how they are done, and pointed at where."""
         self.asked = False
 
     def draw(self, surface: pygame.Surface, side: pygame.Rect) -> None:
@@ -55,6 +56,11 @@ class SidePanel:
                 "papers": self._draw_papers,
             }[self.tab]
             view.bottom = draw(surface, view.left, view.top, view.width)
+
+    @property
+    def offers(self) -> bool:
+        """The next steps are offered: in guided mode, and in practice once they were asked for."""
+        return self.shell.mode == "guided" or (self.shell.mode == "practice" and self.asked)
 
     def show_paper(self, name: str) -> None:
         """Turn to a paper; it can be read once the trainee has looked it through."""
