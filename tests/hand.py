@@ -251,7 +251,8 @@ class Hand:
         self.until(lambda _: len(self.done()) > count, f"{as_line(wanted)} on record")
         tick, action, refused = self.done()[count]
         message = self.told().get("message", "")
-        assert f"{as_line(action)} {refused}".strip() == as_line(wanted), f"the window says: {message}"
+        recorded = f"{as_line(action)} {refused}".strip()
+        assert recorded == as_line(wanted), f"{recorded} on record; the window says: {message}"
         self.until(lambda told: told["ended"] or (told["tick"] > tick and not told["busy"]), "free hands")
 
     def _gesture(self, intent: Intent) -> Action | None:

@@ -16,13 +16,25 @@ from trainer.records.replay import regrade_file
 
 _AT_ONCE = 40
 """Key presses sent in one go while time is hurried on."""
-_PATIENT_TICKS = 20
-"""When the frame has not come by then, what there is to go to had changed on the way: count again."""
 _STATION_KEYS = {"yard": "F5", "seat": "F6", "panel": "F7", "hitch": "F8", "implement": "F9", "bench": "F10"}
 
 
 class KeyHand(Hand):
     """A hand that never touches the mouse: it goes to a thing and presses."""
+
+    def start(self) -> None:
+        super().start()
+        self._sent = self.told()["presses"]
+
+    def press(self, *keys: str) -> None:
+        """Press keys in turn, and wait until the window has taken them all and told what came of it."""
+        if not keys:
+            return
+        self.pointer.key(*keys)
+        self._sent += sum(len(key.split("+")) for key in keys)
+        self.until(lambda told: told["presses"] >= self._sent, f"{len(keys)} keys to come")
+        told = self.told()["presses"]
+        assert told == self._sent, f"{keys}: {told} for {self._sent}"
 
     def focus(self, name: str) -> None:
         """Have the frame that shows where the keyboard is stand around something."""
@@ -34,22 +46,17 @@ class KeyHand(Hand):
                 return True
             steps = (ring.index(name) - (ring.index(at) if at in ring else -1)) % len(ring)
             back = len(ring) - steps
-            self.pointer.key(*(["Tab"] * steps if steps <= back or at not in ring else ["shift+Tab"] * back))
-            late = told.get("tick", 0) + _PATIENT_TICKS
-            self.until(
-                lambda told: told["focus"] == name or told["ring"] != ring or told.get("tick", 0) > late,
-                f"the frame at {name}",
-            )
-            return False
+            self.press(*(["Tab"] * steps if steps <= back or at not in ring else ["shift+Tab"] * back))
+            return self.told()["focus"] == name
 
         self.program.until(there, f"the frame at {name}")
 
     def click(self, name: str) -> None:
         if name.startswith("yard.go."):
-            self.pointer.key(_STATION_KEYS[name.removeprefix("yard.go.")])
+            self.press(_STATION_KEYS[name.removeprefix("yard.go.")])
             return
         self.focus(name)
-        self.pointer.key("Return")
+        self.press("Return")
 
     def drag(self, start: str, end: str | xvfb.Point) -> None:
         self.click(start)
@@ -60,7 +67,7 @@ class KeyHand(Hand):
         """Free and empty hands: a tool stays in the hand until it is put back."""
         told = super().free()
         if told["held"]:
-            self.pointer.key("Escape")
+            self.press("Escape")
             told = self.until(lambda told: not told["held"], "an empty hand")
         return told
 
@@ -68,7 +75,7 @@ class KeyHand(Hand):
         if word in ("uncouple", "unplug"):
             self.click(f"{'end' if word == 'uncouple' else 'plug'}:{thing}")
             self.until(lambda told: told["held"], f"{thing} in the hand")
-            self.pointer.key("Delete")
+            self.press("Delete")
         else:
             super()._by_things(word, thing, place)
 
@@ -77,9 +84,9 @@ class KeyHand(Hand):
         if action.word == "lever":
             self.click(f"lever:{action.thing}:{action.place}")
         elif action.word == "hand_in":
-            self.pointer.key("h")
+            self.press("h")
             self.until(lambda told: told["dialog"] == "hand_in", "the question")
-            self.pointer.key("Return")
+            self.press("Return")
         else:
             return super()._gesture(intent)
         return None
@@ -93,7 +100,7 @@ class KeyHand(Hand):
         self.until(lambda told: "adjust:set" in told["targets"], f"{control} open")
         tens, ones = divmod(abs(steps), 10)
         arrow = "Right" if steps > 0 else "Left"
-        self.pointer.key(*[f"shift+{arrow}"] * tens, *[arrow] * ones, "Return")
+        self.press(*[f"shift+{arrow}"] * tens, *[arrow] * ones, "Return")
 
     def _wipe(self, actions: Sequence[Action]) -> None:
         self.free()
@@ -110,7 +117,7 @@ class KeyHand(Hand):
         while (left := goal - self.told()["tick"]) > 0:
             count = min(_AT_ONCE, -(-left // TICKS_PER_S))
             tick = self.told()["tick"]
-            self.pointer.key(*["f"] * count)
+            self.press(*["f"] * count)
             self.until(lambda told, to=tick + count * TICKS_PER_S: told["tick"] >= to, "time to pass")  # type: ignore[misc]
 
 

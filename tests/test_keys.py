@@ -98,6 +98,21 @@ def test_letters_typed_into_a_field_ask_for_nothing() -> None:
     assert mine.asked(press(pygame.K_LCTRL)) == ""
 
 
+def test_a_held_key_moves_on_and_on_but_presses_once() -> None:
+    mine, held = Keys(), keys.Repeat()
+    held.see(mine.event("next"))
+    assert held.wait(0.2, mine) == []
+    assert [mine.asked(one) for one in held.wait(0.2, mine)] == ["next"]
+    assert [mine.asked(one) for one in held.wait(0.06, mine)] == ["next"]
+    held.see(pygame.event.Event(pygame.KEYUP, key=pygame.K_TAB, mod=0))
+    assert held.wait(1.0, mine) == []
+    held.see(mine.event("press"))
+    assert held.wait(5.0, mine) == []
+    held.see(press(pygame.K_BACKSPACE))
+    assert held.wait(1.0, mine) == []
+    assert len(held.wait(1.0, mine, typing=True)) == 1
+
+
 # --- the page ----------------------------------------------------------------------------------------------
 
 

@@ -39,6 +39,7 @@ from trainer.scene.art import Art
 from trainer.scene.controller import Controller
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import Desk, Screen
+from trainer.scene.keys import Repeat
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.palette import INK, SHEET, VERMILLION
 from trainer.scene.planning import PlanBoard
@@ -147,6 +148,9 @@ class Program:
         self._spoken = texts.language
         self._told = ""
         self._left_over_s = 0.0
+        self._repeat = Repeat()
+        self._presses = 0
+        """Key presses taken so far: whoever sends them knows by it that they have all come."""
 
     # --- doors ---------------------------------------------------------------------------------------------
 
@@ -315,8 +319,12 @@ class Program:
 
     def advance(self, dt_s: float) -> None:
         """Let `dt_s` seconds of real time pass."""
-        for event in self.controller.wait(dt_s, self.desk.kit.keys):
-            self.handle(event)
+        kit = self.desk.kit
+        for event in (
+            *self.controller.wait(dt_s, kit.keys),
+            *self._repeat.wait(dt_s, kit.keys, bool(kit.typing)),
+        ):
+            self._take(event)
         self._try_again(dt_s)
         screen = self.desk.screen
         if screen is None:
@@ -347,13 +355,18 @@ class Program:
         self._tell_targets()
 
     def handle(self, event: pygame.event.Event) -> None:
+        self._presses += event.type == pygame.KEYDOWN
+        self._repeat.see(event)
+        self._take(event)
+
+    def _take(self, event: pygame.event.Event) -> None:
         if event.type == pygame.QUIT:
             self.quit()
         elif event.type == pygame.VIDEORESIZE:
             self.resized()
         elif (asked := self.controller.keys(event, self.desk.kit.keys)) is not None:
             for key in asked if self.desk.settings.controller else ():
-                self.handle(key)
+                self._take(key)
         elif event.type == pygame.KEYDOWN and self._shortcut(event):
             return
         else:
@@ -446,7 +459,11 @@ class Program:
             if seen.width > 0 and seen.height > 0:
                 targets[target.id] = [seen.x, seen.y, seen.width, seen.height]
         kit = self.desk.kit
-        keyboard = {"focus": kit.focus if kit.focus_shown else "", "ring": [one.id for one in kit.ring()]}
+        keyboard = {
+            "focus": kit.focus if kit.focus_shown else "",
+            "ring": [one.id for one in kit.ring()],
+            "presses": self._presses,
+        }
         told = json.dumps(
             {"screen": screen.name, **screen.status(), **keyboard, "targets": targets}, sort_keys=True
         )
@@ -539,7 +556,6 @@ def _set_mode(full_screen: bool) -> pygame.Surface:
         window = pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
     else:
         window = pygame.display.set_mode(BASE, pygame.RESIZABLE)
-    pygame.key.set_repeat(350, 40)
     return window
 
 

@@ -11,7 +11,7 @@ from typing import Final
 
 import pygame
 
-from trainer.scene.keys import Keys
+from trainer.scene.keys import AGAIN_S, Keys
 
 BUTTONS: Final = {
     0: "press",
@@ -26,7 +26,6 @@ BUTTONS: Final = {
 """What the buttons ask for, by their number from 0."""
 _FAR, _NEAR = 0.6, 0.4
 """A stick counts as pushed beyond the first, and as let go below the second."""
-_AGAIN_S = 0.35
 _THEN_S = 0.12
 _EVENTS: Final = (pygame.JOYBUTTONDOWN, pygame.JOYHATMOTION, pygame.JOYAXISMOTION)
 
@@ -74,7 +73,7 @@ class Controller:
         self._pushed[source] = asked
         if asked == before:
             return []
-        self._held, self._due_s = asked, _AGAIN_S
+        self._held, self._due_s = asked, AGAIN_S
         return [keys.event(asked)] if asked else []
 
     def wait(self, dt_s: float, keys: Keys) -> list[pygame.event.Event]:

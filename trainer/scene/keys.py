@@ -61,6 +61,12 @@ COMMANDS: Final = (
     Command("full_screen", "window", "f11"),
 )
 GROUPS: Final = ("moving", "yard", "window")
+AGAIN_S: Final = 0.35
+THEN_S: Final = 0.05
+"""After how long something held is asked for again, and how often from then on."""
+_AGAIN: Final = frozenset(
+    {"next", "before", "left", "right", "up", "down", "page_up", "page_down", "fast", "larger", "smaller"}
+)
 DIRECTIONS: Final = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 """Commands with a direction on the screen."""
 
@@ -207,6 +213,37 @@ def shown(written: str, texts: Texts) -> str:
         for key, part in zip(parts, written.split("+"), strict=True)
     ]
     return " + ".join(said)
+
+
+class Repeat:
+    """A key that is held asks again and again, where that makes sense: moving on, never pressing.
+
+    It is held for as long as its release has not come, looked at after all that has come was taken: a frame
+    that takes long makes no press out of nothing.
+    """
+
+    def __init__(self) -> None:
+        self._held: pygame.event.Event | None = None
+        self._due_s = 0.0
+
+    def see(self, event: pygame.event.Event) -> None:
+        """Take notice of a key event."""
+        if event.type == pygame.KEYDOWN and name_of(event):
+            self._held, self._due_s = event, AGAIN_S
+        elif event.type == pygame.KEYUP and self._held is not None and event.key == self._held.key:
+            self._held = None
+
+    def wait(self, dt_s: float, keys: Keys, typing: bool = False) -> list[pygame.event.Event]:
+        """Time passes: the key press that is due again, if any."""
+        if self._held is None:
+            return []
+        if keys.asked(self._held, typing) not in _AGAIN and not (typing and erases(self._held)):
+            return []
+        self._due_s -= dt_s
+        if self._due_s > 0:
+            return []
+        self._due_s = THEN_S
+        return [self._held]
 
 
 def shift_held(event: pygame.event.Event) -> bool:
