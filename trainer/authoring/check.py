@@ -205,7 +205,7 @@ def look_problems(files: Mapping[str, str]) -> Iterator[Problem]:
             continue
         node = read_source(text, name)
         look = node.get("look") if isinstance(node, MapNode) else None
-        if isinstance(look, Scalar) and look.text not in _looks(group):
+        if isinstance(look, Scalar) and _looks(group) and look.text not in _looks(group):
             message = f"there is no look called {quoted(look.text)}"
             yield Problem(look.place, message, nearest(look.text, _looks(group)))
 
@@ -215,8 +215,11 @@ _LOOKS = ("tractors", "implements")
 
 @cache
 def _looks(group: str) -> tuple[str, ...]:
-    """The names of the looks of tractors or of implements."""
-    node = read_source(content_root() / "art" / "looks.yaml")
+    """The names of the looks of tractors or of implements; none where the drawings are not at hand."""
+    file = content_root() / "art" / "looks.yaml"
+    if not file.is_file():
+        return ()
+    node = read_source(file)
     found = node.get(group) if isinstance(node, MapNode) else None
     return tuple(key.text for key, _ in found.entries) if isinstance(found, MapNode) else ()
 
