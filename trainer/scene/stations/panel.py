@@ -31,7 +31,7 @@ from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
 from trainer.scene.stations.pins import Pins
-from trainer.scene.stations.rear import SECTION_WIDE, End, Rear
+from trainer.scene.stations.rear import SECTION_WIDE, TO_TANK, End, Rear
 from trainer.scene.stations.tees import Tees
 
 RAIL_Y = 590.0
@@ -488,10 +488,12 @@ class Panel(Handwork):
     def _paint_block(self, surface: pygame.Surface) -> None:
         """As many valve sections as the tractor has, plates for its other ports, the cups of the holder."""
         anchor, section = self.anchor, self._rear.section
-        for name, kinds in (("manifold_left", "pb_"), ("manifold_right", ("free_return", "case_drain"))):
+        for name, kinds in (("manifold_left", "pb_"), ("manifold_right", TO_TANK)):
             ports = [port.name for port in self.yard.case.tractor.ports if port.kind.startswith(kinds)]
             if ports:
-                self.put(surface, name, _MANIFOLDS[name], anchor(name, "middle"))
+                beside, wide = self._rear.plate_to_tank() if name == "manifold_right" else (0.0, 1.0)
+                x, y = _MANIFOLDS[name]
+                self.put(surface, name, (x + beside, y), anchor(name, "middle"), narrowed=(wide, 1.0))
             for port in ports:
                 self.put(surface, "port_boss", self._places[port], anchor("port_boss", "centre"))
         y = float(self.yard.art.note("panel_ports", "v1_extend")[1])

@@ -13,6 +13,10 @@ _USUAL_VALVES = 5
 SECTION_WIDE = 92.0
 _BESIDE = 76.0
 """How far a second port of a kind sits beside the first."""
+TO_TANK = ("free_return", "case_drain")
+_TO_TANK_LEFT, _TO_TANK_RIGHT = 34.0, 74.0
+"""How far beyond their usual places the outer ones stand where a tractor has more than one of each."""
+_WIDE_PLATE = 1.4
 _TINTS: tuple[Colour, ...] = (
     GRAPHITE[3],
     mix(GRAPHITE[3], PLUM[2], 0.45),
@@ -71,12 +75,34 @@ class Rear:
             x, y = note("panel_ports", "pto_stub" if port.kind == "pto" else port.kind)
             places[port.name] = float(x) + _BESIDE * kinds.count(port.kind), float(y)
             kinds.append(port.kind)
+        self._spread(places)
         for socket in tractor.sockets:
             role = "lighting" if "seven" in socket.form else "implement_bus"
             x, y = note("panel_ports", role)
             places[socket.name] = float(x) - _BESIDE * kinds.count(role), float(y)
             kinds.append(role)
         return places
+
+    def _spread(self, places: dict[str, Place]) -> None:
+        """More than the usual two ports to tank stand evenly on a wider plate, returns left of drains."""
+        home = self._to_tank()
+        if len(home) <= len(TO_TANK):
+            return
+        (left, y), (right, _) = (self.yard.art.note("panel_ports", kind) for kind in TO_TANK)
+        first, last = float(left) - _TO_TANK_LEFT, float(right) + _TO_TANK_RIGHT
+        step = (last - first) / (len(home) - 1)
+        for index, port in enumerate(home):
+            places[port] = first + step * index, float(y)
+
+    def _to_tank(self) -> list[str]:
+        """Ports that lead straight to the tank, from the left."""
+        return [port.name for kind in TO_TANK for port in self.yard.case.tractor.ports if port.kind == kind]
+
+    def plate_to_tank(self) -> tuple[float, float]:
+        """How far right of its usual place the plate of these ports stands, and how much wider it is."""
+        if len(self._to_tank()) <= len(TO_TANK):
+            return 0.0, 1.0
+        return (_TO_TANK_RIGHT - _TO_TANK_LEFT) / 2, _WIDE_PLATE
 
     def _slots(self) -> list[Place]:
         """Where the ends of hoses, then of plugs, hang in the holder: the more, the closer together."""
@@ -192,7 +218,11 @@ class Rear:
             return x + 46.0, y + 58.0
         if port.endswith("_retract"):
             return x - 42.0, y + 46.0
-        return x, y + (46.0 if port in ("free_return", "case_drain") else 62.0)
+        home = self._to_tank()
+        if port not in home:
+            return x, y + 62.0
+        # Where many stand close, every second tag hangs lower.
+        return x, y + 46.0 + (22.0 if len(home) > len(TO_TANK) and home.index(port) % 2 else 0.0)
 
     def rest(self, end: End) -> Place:
         """Where the hose meets the end as things stand."""
