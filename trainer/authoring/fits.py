@@ -78,7 +78,7 @@ def misfits(tractor: Tractor, implement: Implement) -> Iterator[Misfit]:
 
 
 def _spared(implement: Implement, hose: Hose, port_forms: Collection[str]) -> bool:
-    """Whether what a hose serves can run without it: by a shaft that fits, or by oil where it is the shaft."""
+    """Whether what a hose serves can run without it: by a shaft that fits, or (a shaft itself) by oil."""
     others = [
         other
         for other in implement.hoses

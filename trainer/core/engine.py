@@ -70,6 +70,7 @@ CHANGES: tuple[tuple[int, str], ...] = (
     (
         3,
         (
+            "bushings on pins that fill the hook are told by what they add; "
             "machines drawn by the drawbar: tongue, jack, pin, clip, chain, drive shaft; folding parts and "
             "their locks; volts and ohms from pin to pin, and all that has power, follow from one circuit "
             "of the wiring between the machines; the hand-in tells the flow each dial was left at and "

@@ -35,6 +35,8 @@ _LONG_OFF_MS = 3_600_000
 _FITTED_PLAY_M = 0.0005
 _MOST_PLAY_M = 0.0015
 """Play of a pin in a hook with the right bushing, and the most that still seats (common practice)."""
+_BUSHING_M = 0.0079
+"""What a bushing adds to a pin: from 1 1/8 in of category 2 to 1 7/16 in of category 3 (published)."""
 
 
 def supply_live(state: State) -> bool:
@@ -204,9 +206,11 @@ def bar_um(case: Case, state: State) -> int:
 
 
 def bushing_play_um(case: Case, bushings: bool) -> int:
-    """Play of the implement's pins in the hooks; of a drawn one that of the drawbar pin in its eye."""
+    """How far the implement's pins are from the size of the hooks, either way: their play, or with bushings
+    on pins that need none what is too thick. Of a drawn one the play of the drawbar pin in its eye."""
     if bushings:
-        return micro(_FITTED_PLAY_M)
+        bare = bushing_play_um(case, False)
+        return micro(_FITTED_PLAY_M) if bare > micro(_MOST_PLAY_M) else micro(_BUSHING_M) - bare
     if case.implement.drawn and case.tractor.drawbar is not None:
         return micro(case.implement.pin_diameter_m - case.tractor.drawbar.pin_diameter_m)
     return micro(abs(case.tractor.hook_diameter_m - case.implement.pin_diameter_m))
