@@ -16,6 +16,7 @@ from trainer.authoring.compile import Job, load_job
 from trainer.authoring.orders import answer_items, play_items
 from trainer.core.actions import WORDS, as_line
 from trainer.core.attempt import Attempt
+from trainer.core.rules import RULES_VERSION
 from trainer.records import attempt_file
 from trainer.records.journal import record_of
 
@@ -216,7 +217,8 @@ def test_a_record_that_was_touched_up_is_told(tmp_path: Path) -> None:
 
 def test_other_versions_are_told_and_no_fault(tmp_path: Path) -> None:
     path = saved(tmp_path)
-    text = path.read_text().replace('"rules":1', '"rules":99').replace('"passed":false', '"passed":true')
+    now = f'"rules":{RULES_VERSION}'
+    text = path.read_text().replace(now, '"rules":99').replace('"passed":false', '"passed":true')
     path.write_text(rechained(text))
     done = plain("grade", path.name, cwd=tmp_path)
     assert done.returncode == 0, done.stderr

@@ -21,6 +21,7 @@ FOLDER = Path(__file__).parent / "records"
 RUNS = {
     "couple_answer": ("first-week/couple", ""),
     "couple_drain_on_power_beyond": ("first-week/couple", "drain_on_power_beyond"),
+    "couple_baler_answer": ("class/couple_baler", ""),
     "uncouple_answer": ("first-week/uncouple", ""),
     "uncouple_unplugged_at_once": ("first-week/uncouple", "unplugged_at_once"),
 }

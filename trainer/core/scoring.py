@@ -19,12 +19,13 @@ from trainer.core.rules import SEVERITIES, Finding
 from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S
 
-SCORING_VERSION = 2
+SCORING_VERSION = 3
 """Raised, with a line of reason in `CHANGES`, whenever the same findings would give another score."""
 
 CHANGES: tuple[tuple[int, str], ...] = (
     (1, "the first"),
     (2, "what is waited with the key off before a plug is pulled no longer counts as time over par"),
+    (3, "a job to find a fault is passed only when the fault was named"),
 )
 
 FULL_MARKS = 100
