@@ -764,6 +764,7 @@ class Shell(Screen):
                     ("dialog.settings", desk.say("screens.settings.title"), "plain", self._settings),
                     ("dialog.leave", desk.say("screens.pause.leave"), "plain", self._leave),
                 ],
+                wide=560,
             )
         elif self.dialog == "hand_in":
             text = desk.say("screens.hand_in.text")
