@@ -707,4 +707,4 @@ def test_an_action_knows_which_names_it_may_use() -> None:
     assert names_of(case, "end")[-2:] == ("bus", "lighting")
     assert "case_drain" in names_of(case, "line_or_port")
     assert names_of(case, "function_or_line")[-2:] == ("lights", "bus")
-    assert names_of(case, "source") == ("wheel", "ground_radar", "navigation")
+    assert names_of(case, "source") == ("wheel", "ground_radar", "navigation", "simulated")
