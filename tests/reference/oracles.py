@@ -74,6 +74,25 @@ def spike_pa(
     displacement_m3: float = 10e-6,
 ) -> float:
     """Highest pressure behind a spinning motor on a shut hose: rotor and oil swing as mass and spring."""
+    return _swing(start_pa, inertia, speed_rev_s, modulus_pa, volume_m3, displacement_m3)[1]
+
+
+def stop_s(
+    inertia: float, speed_rev_s: float, modulus_pa: float, volume_m3: float, displacement_m3: float = 10e-6
+) -> float:
+    """Time in which a motor stops against a shut hose that held no pressure."""
+    return _swing(0.0, inertia, speed_rev_s, modulus_pa, volume_m3, displacement_m3)[0]
+
+
+def _swing(
+    start_pa: float,
+    inertia: float,
+    speed_rev_s: float,
+    modulus_pa: float,
+    volume_m3: float,
+    displacement_m3: float,
+) -> tuple[float, float]:
+    """When the rotor stands, and the pressure then."""
     per_rad = displacement_m3 / math.tau
 
     def swing(_: float, y: np.ndarray) -> list[float]:
@@ -91,7 +110,7 @@ def spike_pa(
         rtol=1e-10,
         atol=1e-8,
     )
-    return float(run.y_events[0][0][1])
+    return float(run.t_events[0][0]), float(run.y_events[0][0][1])
 
 
 # ------------------------------------------------------------------------------------------------------- heat

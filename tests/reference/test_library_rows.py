@@ -114,6 +114,7 @@ AGAIN: dict[str, Callable[[], float]] = {
     # motors
     "coasting for two seconds": lambda: oracles.coasted_rev_s(0.02, 8000.0, 4000 / 60, 2.0),
     "spike behind a motor stopped in block": lambda: oracles.spike_pa(88e5, 0.02, 4000 / 60, 0.5e9, 1e-3),
+    "time in which a motor stops in block": lambda: oracles.stop_s(0.02, 4000 / 60, 0.7e9, 1e-3),
     "pressure in a case, drain laminar": lambda: 0.5e5 + hose_loss_pa(1.575 * L_MIN, 8e-6, 0.0095, 8.0),
     # heat, trapped oil
     "oil in a tank with a cooler": lambda: oracles.warmed_c(

@@ -819,6 +819,22 @@ def blocked_motor_peak_pa(
     return math.sqrt(start_pressure_pa**2 + 2.0 * energy_j * effective_bulk_modulus_pa / volume_m3)
 
 
+def blocked_motor_stop_s(
+    displacement_m3: float, inertia_kg_m2: float, effective_bulk_modulus_pa: float, volume_m3: float
+) -> float:
+    """Return the time in s in which a spinning motor comes to rest against its shut outlet.
+
+    Rotor and shut-in oil are a mass on a spring: J dω/dt = −p d, dp/dt = K d ω / V with d = D / 2π. From its
+    highest speed the rotor is at rest after a quarter of the oscillation, whatever that speed was; friction
+    and leakage, which shorten it, are left out. `displacement_m3` is per revolution.
+
+    >>> round(blocked_motor_stop_s(10e-6, 0.02, 0.7e9, 1e-3), 3)
+    0.167
+    """
+    per_radian_m3 = displacement_m3 / math.tau
+    return math.pi / 2.0 * math.sqrt(inertia_kg_m2 * volume_m3 / effective_bulk_modulus_pa) / per_radian_m3
+
+
 # ------------------------------------------------------------------------------------------------ cylinder
 
 

@@ -29,7 +29,6 @@ Tell = Callable[..., None]
 _FLOAT_TIME_CONSTANT_S = 0.5
 _GALLERY_TIME_CONSTANT_S = 0.8
 _MOTOR_TIME_CONSTANT_S = 0.5
-_BLOCKED_STOP_S = 0.2
 _STILL_MRAD_S = mrad_s(40)
 _SHORT_BY = 0.98
 _SHORT_TICKS = TICKS_PER_S
@@ -280,7 +279,9 @@ def _motor(
         if not told & TOLD_SHUT and rev_min(speed) > case.limits.still_rev_min:
             _tell_shut_in(case, s, index, function, was, see, tell)
             told |= TOLD_SHUT
-        speed = max(0, speed - max(1, whole(mrad_s(function.rated_rev_min) * TICK_S / _BLOCKED_STOP_S)))
+        speed = max(
+            0, speed - max(1, whole(mrad_s(function.rated_rev_min) * TICK_S / _blocked_stop_s(function)))
+        )
     elif speed:
         constant, at_speed = circuits.coast_constant_s(function)
         coasted = hyd.coast_step_rev_s(speed / 1000.0 / (2.0 * math.pi), constant, at_speed, TICK_S)
@@ -301,6 +302,17 @@ def _motor(
         told=told,
     )
     return _motor_events(case, s, function, was, work, see, tell)
+
+
+def _blocked_stop_s(function: Function) -> float:
+    """A quarter of the swing of rotor against hose, here in a straight line: it is three or four ticks long,
+    and what is judged of it, its peak, is worked out by itself."""
+    return hyd.blocked_motor_stop_s(
+        function.displacement_m3,
+        function.inertia_kg_m2,
+        function.hose_bulk_modulus_pa,
+        function.hose_volume_m3,
+    )
 
 
 def _shaft_on(case: Case, s: State, index: int) -> bool:
