@@ -75,8 +75,8 @@ UNITS: Final[Mapping[str, float]] = MappingProxyType(
         "in/s": _INCH, "ft/s": _FOOT, "mph": 5280 * _FOOT / 3600, "mm2/s": 1e-6, "in2/s": _INCH**2,
         "bar": 1e5, "psi": _POUND * _GRAVITY / _INCH**2, "lbf": _POUND * _GRAVITY,
         "lbf/in": _POUND * _GRAVITY / _INCH, "kN": 1e3, "kW": 1e3, "hp": 550 * _FOOT * _POUND * _GRAVITY,
-        "kg/m3": 1.0, "BTU/lb/degF": 1055.05585262 / _POUND * 1.8, "delta_degF": 1.0 / 1.8, "s": 1.0, "min": 60.0,
-        "%": 0.01,
+        "kg/m3": 1.0, "BTU/lb/degF": 1055.05585262 / _POUND * 1.8, "delta_degF": 1.0 / 1.8, "min": 60.0,
+        "s": 1.0, "%": 0.01,
     }
 )  # fmt: skip
 """Units a figure may be written in, and what one of each is in SI (turns in rev/s). Exact by definition, the
