@@ -1,6 +1,7 @@
 """Faults: drawn by a seed, made by the sums, told apart by measurements, kept in the record."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -8,7 +9,9 @@ from trainer.authoring.check import check_job
 from trainer.authoring.compile import list_jobs, load_job
 from trainer.authoring.orders import answer_items, play_items
 from trainer.core import faults
-from trainer.core.attempt import Attempt
+from trainer.core.actions import from_line
+from trainer.core.attempt import Attempt, play
+from trainer.core.case import Case, Fault
 from trainer.records.attempt_file import parse
 from trainer.records.journal import record_of
 from trainer.records.replay import regrade
@@ -60,6 +63,29 @@ def test_what_is_mended_is_the_sound_machine_again() -> None:
     mended = attempt.state._replace(mended=True)
     assert not faults.left(case, mended)
     assert faults.present(case, mended) is case.sound
+
+
+LIFT_TRIED = ("look: area", "go: seat", "key: on", "engine: start", "throttle: 2200 rev/min", "wait: 4 s")
+ON_A_SHUT_PORT = Fault("", "hose_in_wrong_port", "lift_retract", "v4_retract")
+
+
+def lifted(case: Case, *before: str) -> set[str]:
+    rules = load_job("class/find_lift_stays_down").rules
+    lines = (*before, *LIFT_TRIED, "lever: v2 to extend", "wait: 6 s")
+    return {finding.rule for finding in play(case, rules, [from_line(line) for line in lines]).findings}
+
+
+def test_what_the_fault_alone_did_is_charged_to_nobody() -> None:
+    sound = replace(load_job("class/find_lift_stays_down").case, faults=())
+    faulty = faults.posed(sound, ON_A_SHUT_PORT)
+    assert lifted(sound) == set()
+    assert lifted(replace(faulty, fault=None, sound=None)) == {"rod_side_trapped"}, "the harm is there"
+    assert lifted(faulty) == set()
+
+
+def test_what_was_done_on_top_of_the_fault_is_charged() -> None:
+    faulty = faults.posed(replace(load_job("class/find_lift_stays_down").case, faults=()), ON_A_SHUT_PORT)
+    assert "rod_side_trapped" in lifted(faulty, "go: panel", "uncouple: lift_retract")
 
 
 def test_nothing_measured_leaves_every_other_fault_open() -> None:

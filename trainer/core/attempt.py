@@ -28,6 +28,10 @@ class Entry:
     digest: str
 
 
+_SOUND = ""
+"""The name under which `faults.rivals` gives the machines without any fault."""
+
+
 class Attempt:
     """One trainee's run of one case. `do` and `run` are the only ways on."""
 
@@ -104,7 +108,38 @@ class Attempt:
             return
         events = tuple(self._weighed(event, before) if event.kind == "named" else event for event in events)
         self.events.extend(events)
-        self.findings.extend(judge(self.rules, events, self.case.goal, self._memory))
+        blamed = [event for event in events if not self._by_fault_alone(event, before, actions)]
+        self.findings.extend(judge(self.rules, blamed, self.case.goal, self._memory))
+
+    def _by_fault_alone(self, event: Event, before: State, actions: tuple[Action, ...]) -> bool:
+        """Whether a harm comes from the drawn fault and from nothing that was done: the sound machine, with
+        the same done to it at the same ticks, does not tell it. Once the fault is found it is known."""
+        if self.case.fault is None or before.found or before.mended or event.kind not in faults.OWN_HARM:
+            return False
+        sound = self._beside()[_SOUND]
+        self._follow(sound)
+        if actions and sound.state.tick <= before.tick:
+            sound.run_to(before.tick)
+            sound.do(actions[0])
+        sound.run_to(self.state.tick)
+        return not any(
+            (told.kind, told.thing, told.place) == (event.kind, event.thing, event.place)
+            for told in sound.events
+        )
+
+    def _beside(self) -> dict[str, Attempt]:
+        """The other machines it might have been, each with the same done to it."""
+        if self._rivals is None:
+            self._rivals = {name: Attempt(case, ()) for name, case in faults.rivals(self.case).items()}
+        return self._rivals
+
+    def _follow(self, rival: Attempt) -> None:
+        """Do to that machine what was done to this one since."""
+        for entry in self.log[len(rival.log) :]:
+            rival.run_to(entry.tick)
+            if rival.state.ended:
+                break
+            rival.do(entry.action)
 
     def not_told_apart(self, numbers: Sequence[int]) -> tuple[str, ...]:
         """Names of the faults of this job ('' for none at all) that these measurements, by their numbers,
@@ -113,16 +148,10 @@ class Attempt:
         The same actions are done at the same ticks on each of those machines, so a measurement may tell by
         what was done before it too.
         """
-        if self._rivals is None:
-            self._rivals = {name: Attempt(case, ()) for name, case in faults.rivals(self.case).items()}
         shown = [self.taken[number - 1] for number in numbers if 1 <= number <= len(self.taken)]
         open_still = []
-        for name, rival in self._rivals.items():
-            for entry in self.log[len(rival.log) :]:
-                rival.run_to(entry.tick)
-                if rival.state.ended:
-                    break
-                rival.do(entry.action)
+        for name, rival in self._beside().items():
+            self._follow(rival)
             there = {taken.entry: taken for taken in rival.taken}
             if not any(faults.apart(one, there.get(one.entry)) for one in shown):
                 open_still.append(name)

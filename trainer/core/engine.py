@@ -759,10 +759,14 @@ def _ohms(case: Case, s: State, a: Action, t: Telling) -> State:
     return s
 
 
+def _inside_pa(case: Case, s: State, name: str) -> int:
+    """Pressure in a hose or at a port; 0 for any other part."""
+    hose, port = case.hose(name), case.port(name)
+    return max(s.hose_pa[hose] if hose >= 0 else 0, s.port_pa[port] if port >= 0 else 0)
+
+
 def _gauge(case: Case, s: State, a: Action, t: Telling) -> State:
-    hose, port = case.hose(a.thing), case.port(a.thing)
-    inside = max(s.hose_pa[hose] if hose >= 0 else 0, s.port_pa[port] if port >= 0 else 0)
-    t.tell("opened_line", a.word, a.thing, inside_pa=inside)
+    t.tell("opened_line", a.word, a.thing, inside_pa=_inside_pa(case, s, a.thing))
     if a.word == "gauge":
         return replace(s, gauge_at=a.thing)
     return replace(s, meter_at=a.thing)
@@ -792,7 +796,8 @@ def _name(case: Case, s: State, a: Action, t: Telling) -> State:
 
 def _mend(case: Case, s: State, a: Action, t: Telling) -> State:
     cures = faults.mends(case, a.thing) and not s.mended
-    t.tell("mended", a.thing, "", good_count=int(not cures), unnamed_count=int(not s.found))
+    inside = _inside_pa(case, s, a.thing)
+    t.tell("mended", a.thing, "", good_count=int(not cures), unnamed_count=int(not s.found), inside_pa=inside)
     return replace(s, mended=s.mended or cures)
 
 

@@ -589,6 +589,23 @@ def right_wrongs(case: Case) -> tuple[str, ...]:
     return KINDS[case.fault.kind].wrongs if case.fault is not None else ()
 
 
+OWN_HARM = (
+    "case_pressure",
+    "seal_blown",
+    "overspeed",
+    "return_pressure",
+    "motor_stalled",
+    "motor_reversed",
+    "starved",
+    "rod_side",
+    "pump_held_up",
+    "overheated",
+    "two_drives",
+)
+"""What the machines do to themselves, by kind of event. Where the sound machine would not have told it, the
+drawn fault did it, and nobody can be blamed for it before the fault is found."""
+
+
 # --- evidence ----------------------------------------------------------------------------------------------
 
 
