@@ -209,8 +209,14 @@ def _bare_start(tractor: Tractor, implement: Implement) -> Sequence[str]:
 
 
 def _bare_settings(tractor: Tractor, implement: Implement) -> list[str]:
-    source = [f"speed_source: {tractor.speed_sources[-1]}"] if _seeds(implement) else []
+    source = [f"speed_source: {_best_source(tractor)}"] if _seeds(implement) else []
     return [*source, f"engine_work: {tractor.rated_rev_min:g} rev/min"]
+
+
+def _best_source(tractor: Tractor) -> str:
+    """The last the tractor lists that measures the ground: a simulated speed is for the workshop."""
+    ground = [name for name in tractor.speed_sources if name != "simulated"]
+    return (ground or tractor.speed_sources)[-1]
 
 
 def _settings(pair: Pair, goal: str) -> list[str]:
@@ -249,7 +255,7 @@ def _start(pair: Pair, goal: str) -> list[str]:
         lines += [f"latches: {'seen' if seen else 'open'}", "lift_lock: no"]
     lines += [f"stands: {'up' if seen else 'down'}", f"chocks: {'no' if seen or drawn else 'yes'}"]
     lines += [f"ballast: {pair.ballast_kg() if seen else min(tractor.ballast_steps_kg)} kg"]
-    lines += [f"speed_source: {tractor.speed_sources[-1 if seen else 0]}"]
+    lines += [f"speed_source: {_best_source(tractor) if seen else tractor.speed_sources[0]}"]
     lines += [f"oil: {'55 °C' if seen else '30 °C'}", "air: 18 °C"]
     lines += [f"couplers: {'clean' if seen else 'dirty'}"]
     return lines + (_at_work(pair) if seen else _apart(pair))
