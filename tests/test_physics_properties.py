@@ -616,7 +616,8 @@ def test_a_hose_hangs_the_same_seen_from_the_other_side(
     span: tuple[float, float], excess: float, leaving: float, facing: float
 ) -> None:
     chord = math.hypot(*span)
-    assume(chord > 0.1)
+    # Straight above one another a hose may bulge either way, and which of the two is found is chance.
+    assume(chord > 0.1 and abs(span[0]) > 0.05)
     length = chord * (1.0 + excess)
     one = hose_lie((0.0, 0.0), span, leaving, 180.0 + facing, length)
     other = hose_lie((0.0, 0.0), (-span[0], span[1]), 180.0 - leaving, -facing, length)
