@@ -249,8 +249,10 @@ def _joint(case: Case, s: State, a: Action, t: Teller) -> State:
 
 
 def _lock(case: Case, s: State, a: Action, t: Teller) -> State:
-    t.tell("part_locked" if a.word == "lock" else "part_unlocked", a.thing)
     at = case.function(a.thing)
+    off = [hose for hose, port in zip(case.implement.hoses, s.hose_at, strict=True) if port < 0]
+    dry = len([hose for hose in off if hose.function == at])
+    t.tell("part_locked" if a.word == "lock" else "part_unlocked", a.thing, part_lines_off_count=dry)
     return replace(
         s, locked=tuple(a.word == "lock" if index == at else was for index, was in enumerate(s.locked))
     )
