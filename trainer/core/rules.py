@@ -28,8 +28,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
         2,
         (
             "whether a finding follows from an earlier one can hang on a condition at that moment; a limit "
-            "can be a range of the machine; harm that a drawn fault does by itself is charged to nobody until "
-            "the fault is found"
+            "can be a range of the machine; harm that a drawn fault does by itself is charged to no one "
+            "until the fault is found"
         ),
     ),
 )
