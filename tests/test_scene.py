@@ -257,7 +257,15 @@ def test_text_that_does_not_fit_is_reported(sit: Callable[..., Sitting]) -> None
 
 def test_from_the_first_screen_to_the_rear_panel_by_mouse(sit: Callable[..., Sitting]) -> None:
     sitting = sit()
+    over = sitting.target("first.mode.practice").seen.center
+    sitting.event(pygame.MOUSEMOTION, pos=over, rel=(0, 0), buttons=(0, 0, 0))
+    for _ in range(20):  # the list is longer than the window
+        if sitting.target(f"first.job.{UNCOUPLE}").seen.height > 10:
+            break
+        sitting.event(pygame.MOUSEWHEEL, x=0, y=-1, precise_x=0.0, precise_y=-1.0)
     sitting.click(f"first.job.{UNCOUPLE}")
+    for _ in range(20):
+        sitting.event(pygame.MOUSEWHEEL, x=0, y=1, precise_x=0.0, precise_y=1.0)
     sitting.click("first.mode.practice")
     sitting.click("first.open")
     assert sitting.desk.screen.name == "sheet"
