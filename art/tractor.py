@@ -76,6 +76,17 @@ def wheel(sheet: Sheet, cx: float, cy: float, r: float, rim: float, lugs: int, f
     s.c(cx, cy, hub * 0.09, STEEL[0])
 
 
+def wheel_light(name: str, half: float, r: float, rim: float) -> None:
+    """The light on a wheel, which stays still while the wheel turns."""
+    light = Sheet(name + "_light", 2 * half, 2 * half, YARD, half, half, True)
+    light.c(0, 0, r * 0.96, light.lin(-r, r * 0.6, r, -r * 0.6, (0, "#ffffff", 0.20), (0.38, "#ffffff", 0.0),
+                                      (0.55, "#0d0b10", 0.0), (1, "#0d0b10", 0.5)))
+    light.p(f"M {-rim * 0.8} {rim * 0.52} A {rim * 0.955} {rim * 0.955} 0 0 0 {-rim * 0.2} {rim * 0.934}",
+            None, "#ffffff", 1.4, 0.55)
+    light.mark(axle=(0, 0))
+    light.save()
+
+
 def wheel_files() -> None:
     """Wheels at yard scale, and the light that stays still while they turn."""
     for name, r, rim, lugs, front in (("wheel_rear", 97, 59, 23, False), ("wheel_front", 75, 45, 21, True)):
@@ -84,13 +95,7 @@ def wheel_files() -> None:
         wheel(sheet, 0, 0, r, rim, lugs, front)
         sheet.mark(axle=(0, 0), ground=(0, -r))
         sheet.save()
-        light = Sheet(name + "_light", 2 * half, 2 * half, YARD, half, half, True)
-        light.c(0, 0, r * 0.96, light.lin(-r, r * 0.6, r, -r * 0.6, (0, "#ffffff", 0.20), (0.38, "#ffffff", 0.0),
-                                          (0.55, "#0d0b10", 0.0), (1, "#0d0b10", 0.5)))
-        light.p(f"M {-rim * 0.8} {rim * 0.52} A {rim * 0.955} {rim * 0.955} 0 0 0 {-rim * 0.2} {rim * 0.934}",
-                None, "#ffffff", 1.4, 0.55)
-        light.mark(axle=(0, 0))
-        light.save()
+        wheel_light(name, half, r, rim)
 
 
 def tractor() -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet, mix, polar, rounded
-from tractor import wheel
+from tractor import wheel, wheel_light
 
 YARD = 0.9  # px per cm
 
@@ -57,13 +57,7 @@ def wheels(build: Build, dual: bool = False, plain: bool = False) -> None:
             s.c(0, 0, rim * 0.16, STEEL[4], LINE, 0.7)
         s.mark(axle=(0, 0), ground=(0, -r))
         s.save()
-        light = Sheet(name + "_light", 2 * half, 2 * half, YARD, half, half, True)
-        light.c(0, 0, r * 0.96, light.lin(-r, r * 0.6, r, -r * 0.6, (0, "#ffffff", 0.20), (0.38, "#ffffff", 0.0),
-                                          (0.55, "#0d0b10", 0.0), (1, "#0d0b10", 0.5)))
-        light.p(f"M {-rim * 0.8} {rim * 0.52} A {rim * 0.955} {rim * 0.955} 0 0 0 {-rim * 0.2} {rim * 0.934}",
-                None, "#ffffff", 1.4, 0.55)
-        light.mark(axle=(0, 0))
-        light.save()
+        wheel_light(name, half, r, rim)
 
 
 def ribbed(s: Sheet, r: float, rim: float) -> None:

@@ -43,7 +43,6 @@ SUBJECTS: Final = ("hitch", "mast", "drawbar", "load", "ports", "oil", "pto", "p
 
 _ENOUGH: Final = 0.98
 """Share of what a function needs that counts as enough, as in the budget's table."""
-_SAME_STUB_REV_MIN: Final = 1.0
 _SI_UNITS: Final = {
     "pressure": "Pa",
     "flow": "m3/s",
@@ -484,7 +483,7 @@ def _pto(pair: Pair) -> Iterator[Line]:
             "made": Figure("speed_of_turn", function.pto_rev_min),
             "there": ", ".join(f"{speed:g}" for speed in speeds),
         }
-        off = [abs(speed - function.pto_rev_min) > _SAME_STUB_REV_MIN for speed in speeds]
+        off = [not drawbar.stub_suits(speed, function.pto_rev_min) for speed in speeds]
         level = "short" if all(off) else "adapt" if off[0] else "fits"
         yield Line("pto", level, f"pto_{level}", gaps)
 

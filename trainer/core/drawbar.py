@@ -115,11 +115,20 @@ def stub_rev_min(case: Case, state: State) -> float:
     return state.pto_mrev_min / 1000.0 * state.engine_mrev_min / 1000.0 / case.tractor.rated_rev_min
 
 
+def stub_suits(stub_rev_min: float, made_for_rev_min: float) -> bool:
+    """Whether a stub of that rated speed is the one a shaft is made for.
+
+    >>> stub_suits(540.0, 540.4), stub_suits(1000.0, 540.0)
+    (True, False)
+    """
+    return abs(stub_rev_min - made_for_rev_min) <= _SAME_STUB_REV_MIN
+
+
 def shaft_right(case: Case, state: State) -> bool:
     """Whether the stub is shifted to the speed that everything on a shaft is made for."""
     for function, hose in _shafts(case):
         made_for = case.implement.functions[function].pto_rev_min
-        if state.hose_at[hose] >= 0 and abs(state.pto_mrev_min / 1000.0 - made_for) > _SAME_STUB_REV_MIN:
+        if state.hose_at[hose] >= 0 and not stub_suits(state.pto_mrev_min / 1000.0, made_for):
             return False
     return True
 

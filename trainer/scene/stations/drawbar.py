@@ -391,14 +391,7 @@ class DrawbarHitch(Hitch):
         if self._reading is None or self.yard.now_s > self._reading[2]:
             return
         (x, y), thing, _ = self._reading
-        found = next(
-            (
-                event
-                for event in reversed(self.yard.attempt.events[-40:])
-                if event.kind == "measured" and event.thing == thing
-            ),
-            None,
-        )
+        found = self.last_measured(thing)
         if found is None:
             return
         value, yard = found.values[0][1] / 1e6, self.yard

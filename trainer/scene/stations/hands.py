@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 import pygame
 
-from trainer.core.actions import Action
+from trainer.core.actions import Action, Event
 from trainer.scene.keys import erases, shift_held
 from trainer.scene.palette import (
     ACCENT,
@@ -42,6 +42,8 @@ SHOWN: Box = (0.0, 56.0, 980.0, 568.0)
 STEADY = 6.0
 """Drawing units the pointer may wander before a press counts as a drag."""
 _STILL = 2.0
+_EVENTS_BACK = 60
+"""A reading older than that is shown no more."""
 """As far as this it has not moved at all: a press let go on another place is a click, not a short drag."""
 _COARSE = 10
 _WAYS = {"left": -1, "down": -1, "right": 1, "up": 1, "page_down": -_COARSE, "page_up": _COARSE}
@@ -247,6 +249,11 @@ class Handwork(Station):
     def word(self, key: str, **gaps: object) -> str:
         """A text of this station."""
         return self.yard.texts.say(f"stations.{key}", **gaps)
+
+    def last_measured(self, thing: str) -> Event | None:
+        """The newest reading of that kind that was taken lately."""
+        events = self.yard.attempt.events[-_EVENTS_BACK:]
+        return next((one for one in reversed(events) if one.kind == "measured" and one.thing == thing), None)
 
     def do(self, word: str, thing: str = "", place: str = "", amount: int | None = None) -> None:
         self.yard.do(Action(word, thing, place, amount))

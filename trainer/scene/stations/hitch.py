@@ -564,14 +564,10 @@ class Hitch(Handwork):
             self.plate(surface, self.word(f"hitch.short_{side}"), (x, y + 66), 13, SHEET)
 
     def _draw_reading(self, surface: pygame.Surface) -> None:
-        events = self.yard.attempt.events
         if self._reading is None or self.yard.now_s > self._reading[2]:
             return
         (x, y), thing, _ = self._reading
-        found = next(
-            (event for event in reversed(events[-40:]) if event.kind == "measured" and event.thing == thing),
-            None,
-        )
+        found = self.last_measured(thing)
         if found is None:
             return
         value = found.values[0][1] / 1e6

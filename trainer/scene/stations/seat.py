@@ -453,22 +453,22 @@ class Seat(Handwork):
         return f"{told}  {work.stroke_ms / 1000:.1f} s" if work.stroke_ms else told
 
     def _last_figure(self, thing: str) -> str:
-        for event in reversed(self.yard.attempt.events[-60:]):
-            if event.kind == "measured" and event.thing == thing and event.values:
-                value = event.values[0][1]
-                if thing == "speed_source":
-                    return self.word(f"seat.source_{SPEED_SOURCES[value]}")
-                kind, factor = {
-                    "gauge": ("pressure", 1.0),
-                    "flow_meter": ("flow", 1e-9),
-                    "lift_height": ("length", 1e-6),
-                    "fan_speed": ("speed_of_turn", 1.0),
-                    "flow": ("flow", 1e-9),
-                    "case_pressure": ("pressure", 1.0),
-                    "oil_temperature": ("temperature", 1e-3),
-                }[thing]
-                return self.yard.amount(kind, value * factor)
-        return "–"
+        found = self.last_measured(thing)
+        if found is None or not found.values:
+            return "–"
+        value = found.values[0][1]
+        if thing == "speed_source":
+            return self.word(f"seat.source_{SPEED_SOURCES[value]}")
+        kind, factor = {
+            "gauge": ("pressure", 1.0),
+            "flow_meter": ("flow", 1e-9),
+            "lift_height": ("length", 1e-6),
+            "fan_speed": ("speed_of_turn", 1.0),
+            "flow": ("flow", 1e-9),
+            "case_pressure": ("pressure", 1.0),
+            "oil_temperature": ("temperature", 1e-3),
+        }[thing]
+        return self.yard.amount(kind, value * factor)
 
     def _status(self) -> tuple[str, Colour]:
         case, state = self.yard.case, self.yard.state

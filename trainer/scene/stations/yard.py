@@ -365,14 +365,7 @@ class Overview(Handwork):
         if self._reading is None or self.yard.now_s > self._reading[1]:
             return
         thing = self._reading[0]
-        found = next(
-            (
-                event
-                for event in reversed(self.yard.attempt.events[-40:])
-                if event.kind == "measured" and event.thing == thing
-            ),
-            None,
-        )
+        found = self.last_measured(thing)
         if found is None:
             return
         if thing in _READ:
