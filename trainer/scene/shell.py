@@ -46,7 +46,7 @@ from trainer.scene.palette import (
 from trainer.scene.pointing import Pointing
 from trainer.scene.report import Draft, Report, said_of_mending
 from trainer.scene.side import SidePanel
-from trainer.scene.sound import steady, stroke_of
+from trainer.scene.sound import Tone, steady, stroke_of
 from trainer.scene.station import STAGE, Station
 
 _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
@@ -130,6 +130,8 @@ class Shell(Screen):
         self._seen_findings = len(attempt.findings)
         self._strokes: list[str] = []
         """Short sounds of what happened since the last frame."""
+        self._tones: tuple[Tone, ...] = ()
+        """What sounds on and on."""
         self._legal: dict[Action, Refusal | None] = {}
         self._legal_for: State | None = None
         self._here = ""
@@ -359,8 +361,8 @@ class Shell(Screen):
 
     def _hear(self, dt_s: float) -> None:
         """Let what is heard be heard; while the clock is hurried, short sounds only once."""
-        tones = steady(self.case, self.state)
-        self.desk.speaker.hear(tones, tuple(self._strokes), dt_s, self.desk.settings.loudness)
+        self._tones = steady(self.case, self.state)
+        self.desk.speaker.hear(self._tones, tuple(self._strokes), dt_s, self.desk.settings.loudness)
         self._strokes.clear()
 
     def warm(self) -> bool:
@@ -666,7 +668,7 @@ class Shell(Screen):
     def _draw_captions(self, surface: pygame.Surface, x: int, room: pygame.Rect) -> None:
         """What is heard, in words, as much of it as the row has room for; what is new and loud first."""
         kit = self.kit
-        heard = self.desk.speaker.captions(steady(self.case, self.state))
+        heard = self.desk.speaker.captions(self._tones)
         x += kit.px(10)
         for number, name in enumerate(heard):
             words = self.desk.say(f"screens.sounds.{name}")
