@@ -74,17 +74,18 @@ def read_catalogue(reader: Reader) -> Catalogue:
 
 def _paper(reader: Reader) -> Callable[[str], UsualPaper]:
     title, when = read_title(reader), read_when(reader)
-    passages = reader.list_of("lines", _passage, at_least=1, at_most=60)
+    passages = reader.list_of("lines", read_passage, at_least=1, at_most=60)
     return lambda name: UsualPaper(name, title, when, passages)
 
 
-def _passage(reader: Reader) -> Passage:
+def read_passage(reader: Reader) -> Passage:
+    """Read a line, or lines for some pairs or for each part of a list."""
     if not isinstance(reader.node, MapNode):
         return Passage(reader.text(None, longest=400), reader.place())
     when, each = read_when(reader), reader.text("each", longest=100, default="")
     if reader.ok and not (when or each):
         reader.refuse(None, "neither facts nor a list for these lines", "when: [shaft], or each: sites")
-    passages = reader.list_of("lines", _passage, at_least=1, at_most=60)
+    passages = reader.list_of("lines", read_passage, at_least=1, at_most=60)
     return Passage("", reader.place("each"), when, each, passages)
 
 

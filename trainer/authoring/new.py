@@ -153,9 +153,9 @@ def _text(name: str, goal: str, machines: Mapping[str, str], parts: _Parts, par_
     lines = [
         "# A job. Its steps follow from the machines, the goal and how the yard is found: `coupling-yard",
         "# check` plays them. What is special to it may stand under steps:, typical mistakes under slips:.",
-        f"title: {title}",
+        f"title: {title}                # what the first screen and the job sheet call it",
         f"goal: {goal}                    # couple | uncouple",
-        f"tractor: {machines['tractor']}",
+        f"tractor: {machines['tractor']}   # below this folder, else among the shipped ones",
         f"implement: {machines['implement']}",
         "text:                           # what the trainee is told",
         f'  - "{_TOLD[goal]}"',
@@ -164,8 +164,8 @@ def _text(name: str, goal: str, machines: Mapping[str, str], parts: _Parts, par_
     lines += settings
     lines += [
         f"par: {whole(par_s / 60)} min                     # what the answer takes, and half as much again",
-        f"time_limit: {whole(par_s * _LIMIT_SPARE / 60)} min",
-        "pass_points: 80",
+        f"time_limit: {whole(par_s * _LIMIT_SPARE / 60)} min                # then the attempt is over",
+        "pass_points: 80                 # of 100",
         "",
         "sites:",
         "  pad: {title: Concrete pad, slope: 0.5 %}",
@@ -209,8 +209,8 @@ def _bare_start(tractor: Tractor, implement: Implement) -> Sequence[str]:
 
 
 def _bare_settings(tractor: Tractor, implement: Implement) -> list[str]:
-    source = [f"speed_source: {_best_source(tractor)}"] if _seeds(implement) else []
-    return [*source, f"engine_work: {tractor.rated_rev_min:g} rev/min"]
+    source = [f"speed_source: {_best_source(tractor)}   # by which it seeds"] if _seeds(implement) else []
+    return [*source, f"engine_work: {tractor.rated_rev_min:g} rev/min         # engine speed at work"]
 
 
 def _best_source(tractor: Tractor) -> str:

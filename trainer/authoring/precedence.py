@@ -117,7 +117,7 @@ def _step(reader: Reader) -> Callable[[str, Place], TradeStep]:
     when = read_when(reader)
     ready = reader.choice("ready", READY, default="")
     also = reader.list_of("also", lambda item: item.choice(None, ALSO), default=())
-    do = reader.list_of("do", lambda item: _deed(item, ()), default=())
+    do = reader.list_of("do", read_deed, default=())
     done = reader.list_of("done", lambda item: item.choice(None, CONDITIONS), default=())
     edges = reader.map_of("after", _edge, default={})
     after = tuple(make(name) for name, make in edges.items())
@@ -168,14 +168,15 @@ def _fact(reader: Reader) -> str:
     return reader.parsed(None, convert, stand_in="", advice="a fact such as three_point")
 
 
-def _deed(reader: Reader, gaps: Sequence[str]) -> Deed:
+def read_deed(reader: Reader, gaps: Sequence[str] = ()) -> Deed:
+    """Read an action, or a block of deeds; `gaps` are those that the blocks around it fill."""
     node = reader.node
     if not isinstance(node, MapNode) or not {"each", "when"} & set(node.keys()):
         return Deed(_gapped(reader, gaps))
     each = reader.choice("each", tuple(SETS), default="")
     when = read_when(reader)
     within = (*gaps, *SETS[each][0]) if each in SETS else gaps
-    do = reader.list_of("do", lambda item: _deed(item, within), at_least=1)
+    do = reader.list_of("do", lambda item: read_deed(item, within), at_least=1)
     return Deed(None, when, each, do)
 
 

@@ -75,6 +75,8 @@ _DEFINITIONS: dict[str, str] = {
 _REGISTRY_NAMES: dict[str, str] = {
     spelling: definition.partition(" = ")[0] for spelling, definition in _DEFINITIONS.items()
 } | {"degC": "celsius", "degF": "fahrenheit"}  # many keyboards have no degree sign
+SPELLINGS: tuple[str, ...] = tuple(_REGISTRY_NAMES)
+"""Every unit that others are made of."""
 
 # Spellings in use elsewhere -> the one spelling used here.
 _MEANT: dict[str, str] = {
@@ -291,6 +293,25 @@ def advice_for(unit: str, low: float = -math.inf, high: float = math.inf) -> str
     """
     kind, examples = _kind(unit, low, high)
     return f"{kind} such as {' or '.join(examples)}"
+
+
+def told_of(unit: str, low: float = -math.inf, high: float = math.inf) -> str:
+    """Return what a quantity in `unit` is and between which bounds it lies, in the unit of its example.
+
+    >>> told_of("Pa", low=0, high=100e5)
+    'a pressure such as 50 bar or 730 psi, from 0 bar to 100 bar'
+    """
+    advice = advice_for(unit, low, high)
+    if math.isinf(low) and math.isinf(high):
+        return advice
+    _, _, spelling = _kind(unit, low, high)[1][0].partition(" ")
+
+    def written(bound: float) -> str | None:
+        if math.isinf(bound):
+            return None
+        return f"{_short(convert(bound, unit, spelling or '1'), None)} {spelling}".rstrip()
+
+    return f"{advice}, {_bounds_in_words(written(low), written(high))}"
 
 
 def range_advice_for(unit: str, low: float = -math.inf, high: float = math.inf) -> str:

@@ -63,6 +63,8 @@ class _Unreadable(Exception):
     """There is no value to go on with; the reason has been noted already."""
 
 
+NAME: Final = "[a-z][a-z0-9_]{0,63}"
+"""What a name looks like."""
 _MUTED_DEPTH: Final = 6
 _FLAGS: Final = {"yes": True, "no": False}
 _FLAGS_MEANT: Final = {
@@ -538,7 +540,7 @@ def _all_shaped(readers: Sequence[Reader], shape: Callable[[Reader], _T]) -> Ite
 
 
 def _to_name(text: str) -> str:
-    if re.fullmatch(r"[a-z][a-z0-9_]{0,63}", text):
+    if re.fullmatch(NAME, text):
         return text
     better = re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_").lstrip("0123456789_")[:64]
     raise Refused(f"{quoted(text)} is not a name", better or "a name such as left_port")

@@ -15,7 +15,7 @@ from rich.console import Console
 from rich.text import Text
 
 from trainer.authoring import audit as audits
-from trainer.authoring import matching, watching
+from trainer.authoring import editor_schema, matching, watching
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import list_jobs, load_job
 from trainer.authoring.criteria import CRITERIA, NONE
@@ -206,6 +206,35 @@ def new(
         print(new_file(kind, name, into, coupling, tractor, implement, goal))
     except (Refused, ContentError) as error:
         fail(str(error))
+
+
+@app.command()
+def schema(
+    kind: Annotated[
+        str,
+        typer.Argument(metavar="[KIND]", help=f"{', '.join(editor_schema.KINDS)}; with --out all of them."),
+    ] = "",
+    out: Annotated[
+        Path | None, typer.Option(help="Write to this file; without a kind, all into this folder.")
+    ] = None,
+) -> None:
+    """Show what a kind of file looks like as JSON Schema, for editors that complete and underline."""
+    try:
+        if kind:
+            text = editor_schema.as_text(editor_schema.editor_schema(kind))
+        elif out is None:
+            raise Refused("no kind is named", f"one of {', '.join(editor_schema.KINDS)}, or --out FOLDER")
+    except Refused as error:
+        fail(str(error))
+    if out is None:
+        print(text, end="")
+        return
+    with writing(out):
+        if kind:
+            out.write_text(text, "utf-8")
+        paths = [out] if kind else editor_schema.write_schemas(out)
+    for path in paths:
+        print(path)
 
 
 def _checked(checked: Checked, texts: Texts) -> None:
