@@ -383,6 +383,19 @@ FAULTS = (
         ("elimination adds", "row[index] -= share * top[index]", "row[index] += share * top[index]"),
     ),
     *faults_of(
+        "accumulators",
+        (
+            "gauge for absolute, charge",
+            "ratio = (precharge_pa + hyd.STANDARD_ATMOSPHERE_PA)",
+            "ratio = (precharge_pa)",
+        ),
+        ("oil for gas", "volume_m3 * (1.0 - ratio)", "volume_m3 * ratio"),
+        ("the orifice as a whole hole", "DISCHARGE: Final = 0.6", "DISCHARGE: Final = 1.0"),
+        ("oil that adds to the gas", "(volume_m3 - max(held_m3, 0.0))", "(volume_m3 + max(held_m3, 0.0))"),
+        ("one slope for the four", "2 * second + 2 * third", "second + third"),
+        ("tank's pressure left out", "pressure_at(held_m3) - tank_pa)", "pressure_at(held_m3))"),
+    ),
+    *faults_of(
         "wiring",
         (
             "contact left out",

@@ -130,6 +130,25 @@ def warmed_c(
     return float(run.y[0, -1])
 
 
+def accumulator_bled_pa(seconds: float) -> float:
+    """Gauge pressure in 0.75 L charged to 60 bar, bled from 150 bar through 0.8 mm² to 2 bar."""
+    atmosphere = 101_325.0
+    charge, tank = 60e5 + atmosphere, 2e5 + atmosphere
+    gas = charge * 0.75e-3
+
+    def slope(_: float, gas_volume: list[float]) -> list[float]:
+        drop = gas / gas_volume[0] - tank
+        return [0.6 * 0.8e-6 * (2.0 * drop / 870.0) ** 0.5]
+
+    def empty(_: float, gas_volume: list[float]) -> float:
+        return gas_volume[0] - 0.75e-3
+
+    empty.terminal = True  # type: ignore[attr-defined]
+    full = gas / (150e5 + atmosphere)
+    run = solve_ivp(slope, (0.0, seconds), [full], events=empty, rtol=1e-11, atol=1e-16)
+    return float(gas / run.y[0, -1]) - atmosphere
+
+
 # ------------------------------------------------------------------------------------------------------ hoses
 
 

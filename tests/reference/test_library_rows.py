@@ -50,6 +50,15 @@ def dodecane_volume_change_m3() -> float:
     return float(at_ends[0] / at_ends[1] - 1.0) * 1e-3
 
 
+def nitrogen_let_in_m3(precharge: float, pressure: float) -> float:
+    """Oil that takes the room of 0.75 L of nitrogen pressed together at 20 degC, by its real density."""
+    at_ends = [
+        PropsSI("D", "T", 293.15, "P", gauge + scipy.constants.atm, "Nitrogen")
+        for gauge in (precharge, pressure)
+    ]
+    return float(1.0 - at_ends[0] / at_ends[1]) * 0.75e-3
+
+
 def mast_top_m() -> tuple[float, float]:
     ball = INVENTED.ball(math.radians(-10.0))
     return oracles.circles_meet((float(ball[0]), float(ball[1])), 0.685, (0.30, 1.10), 0.80)
@@ -122,6 +131,12 @@ AGAIN: dict[str, Callable[[], float]] = {
     ),
     "trapped n-dodecane, warmed by 10 K": dodecane_pressure_rise_pa,
     "n-dodecane under 100 bar": dodecane_volume_change_m3,
+    # accumulators
+    "oil in an accumulator, nitrogen from 60 to 150 bar": lambda: nitrogen_let_in_m3(60e5, 150e5),
+    "oil in an accumulator, nitrogen from 20 to 30 bar": lambda: nitrogen_let_in_m3(20e5, 30e5),
+    "accumulator bled for half a second": lambda: oracles.accumulator_bled_pa(0.5),
+    "accumulator bled for two seconds": lambda: oracles.accumulator_bled_pa(2.0),
+    "accumulator bled to the end": lambda: oracles.accumulator_bled_pa(60.0),
     # hoses
     "smallest radius of a hose between ports on a level": (
         lambda: oracles.heavy_elastica(1.5, 0.0, 1.8, 0.0, 0.0, 0.6)[0]

@@ -26,11 +26,22 @@ from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_as
 from trainer.authoring.source import ListNode, MapNode, Place, Scalar
 from trainer.content import content_root
-from trainer.core import balance, driveline, electrics, hoses, hydraulics, linkage, seeding, wiring
+from trainer.core import (
+    accumulators,
+    balance,
+    driveline,
+    electrics,
+    hoses,
+    hydraulics,
+    linkage,
+    seeding,
+    wiring,
+)
 
 PHYSICS: Final[Mapping[str, ModuleType]] = MappingProxyType(
     {
         "hydraulics": hydraulics,
+        "accumulators": accumulators,
         "linkage": linkage,
         "balance": balance,
         "driveline": driveline,
@@ -51,6 +62,7 @@ MODELS: Final = (
     "oil",
     "heat",
     "trapped_oil",
+    "accumulators",
     "hose_lie",
     "linkage",
     "sway",
