@@ -158,17 +158,17 @@ FAULTS = (
         ),
         (
             "no half of ρ v²",
-            "oil.density_kg_m3 * speed_m_s**2 / 2.0\n        return math",
-            "oil.density_kg_m3 * speed_m_s**2\n        return math",
+            "oil.density_kg_m3 / (2.0 * area_m2**2)",
+            "oil.density_kg_m3 / area_m2**2",
         ),
         (
             "speed from the radius",
-            "math.pi / 4.0 * line.bore_m**2, kinematic",
-            "math.pi * line.bore_m**2, kinematic",
+            "area_m2 = math.pi / 4.0 * line.bore_m**2",
+            "area_m2 = math.pi * line.bore_m**2",
         ),
         ("laminar, third power", "(math.pi * line.bore_m**4)", "(math.pi * line.bore_m**3)"),
         ("laminar, 64 for 128", "return 128.0 * dynamic", "return 64.0 * dynamic"),
-        ("kinematic for dynamic", "temperature_c) * oil.density_kg_m3\n", "temperature_c)\n"),
+        ("kinematic for dynamic", "viscosity_m2_s * oil.density_kg_m3\n", "viscosity_m2_s\n"),
         (
             "coupler linear",
             "(flow_m3_s / (rated_flow_m3_s * opening)) ** 2",

@@ -496,6 +496,9 @@ class Limits:
     plumb_rad: float = 0.00873
 
 
+OIL_ROLES = ("pressure", "return", "extend", "retract", "drain", "sense")
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     job: str
@@ -532,6 +535,10 @@ class Case:
     """The same machines without the drawn fault: what they are once it is mended."""
     hose_by_role: dict[tuple[int, str], int] = field(init=False, repr=False, compare=False)
     """(function, role) -> hose; derived, for the loops that ask every tick."""
+    oil_hoses: tuple[tuple[int, ...], ...] = field(init=False, repr=False, compare=False)
+    """Per function its hoses in the order of `OIL_ROLES`, -1 for none; derived, as above."""
+    names: str = field(init=False, repr=False, compare=False)
+    """The job and the fault drawn in it, which tell a case from most others; derived, as above."""
 
     def valve(self, name: str) -> int:
         return _index(self.tractor.valves, name)
@@ -563,15 +570,21 @@ class Case:
 
     def __hash__(self) -> int:
         """By the job and its fault alone: walking both machines for a hash would cost more than it saves."""
-        drawn = f"{self.job} {self.fault.name if self.fault else ''} {self.sound is None}"
-        return drawn.__hash__()
+        return self.names.__hash__()
 
     def __post_init__(self) -> None:
         by_role: dict[tuple[int, str], int] = {}
         for index, hose in enumerate(self.implement.hoses):
             by_role.setdefault((hose.function, hose.role), index)
-        # The one way to fill a derived field of a frozen value.
+        oil_hoses = tuple(
+            tuple(by_role.get((index, role), -1) for role in OIL_ROLES)
+            for index in range(len(self.implement.functions))
+        )
+        # The one way to fill derived fields of a frozen value.
         object.__setattr__(self, "hose_by_role", by_role)
+        object.__setattr__(self, "oil_hoses", oil_hoses)
+        drawn = f"{self.job} {self.fault.name if self.fault else ''} {self.sound is None}"
+        object.__setattr__(self, "names", drawn)
 
 
 class _Named(Protocol):

@@ -14,10 +14,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import lru_cache
+from typing import NamedTuple
 
 from trainer.core import hydraulics as hyd
-from trainer.core.case import Case, Function, Port
+from trainer.core.case import OIL_ROLES, Case, Function, Port
+from trainer.core.rising import Rising
 from trainer.core.units import RAD_S_PER_REV_MIN
 
 OPEN_CENTRE = "open_centre"
@@ -25,6 +27,10 @@ OPEN_CENTRE = "open_centre"
 the valves, and of what is wanted the easiest load comes first."""
 SHUT, SUPPLY, RETURN, OPEN, DRAIN, SENSE = "shut", "supply", "return", "open", "drain", "sense"
 
+
+_LEADS_AWAY = (RETURN, OPEN, DRAIN)
+_WORKING_HOSES = 4
+"""The hoses among a function's ends that work it; the others drain and sense."""
 
 _STANDING_ROLES = {
     "pb_pressure": SUPPLY,
@@ -36,8 +42,10 @@ _STANDING_ROLES = {
 """What the ports do that no lever changes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+# Named tuples, not data classes: the solver makes several in each tick, and these cost a quarter.
+
+
+class Flow(NamedTuple):
     """What one function gets and feels in this tick.
 
     `course`: `idle`, `driven`, `reversed`, `stalled`, `coasting`, `shut_in`, `short_circuit`.
@@ -53,8 +61,9 @@ class Flow:
     rod_side_pa: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(NamedTuple):
+    """Pressures and flows of one tick."""
+
     pump_pa: float
     pump_m3_s: float
     available_m3_s: float
@@ -133,24 +142,21 @@ def back_pressure_pa(case: Case, port: Port, flow_m3_s: float) -> float:
 
 def port_role(case: Case, plumbing: Plumbing, port: int) -> str:
     """What a port does at this moment: supply, return, open (floating), shut, drain or sense."""
+    return _role(case, plumbing.levers if plumbing.valves_live else None, port)
+
+
+def _role(case: Case, levers: tuple[str, ...] | None, port: int) -> str:
     if port < 0:
         return SHUT
     kind, valve = case.tractor.ports[port].kind, case.tractor.ports[port].valve
     if kind in ("extend", "retract"):
-        lever = plumbing.levers[valve] if plumbing.valves_live else "block"
+        lever = levers[valve] if levers else "block"
         if lever == "float":
             return OPEN
         if lever == "block":
             return SHUT
         return SUPPLY if lever == kind else RETURN
     return _STANDING_ROLES.get(kind, SHUT)
-
-
-def motor_inlet_pa(
-    case: Case, function: Function, hose: int, port: Port, flow: float, oil_c: float, return_pa: float
-) -> float:
-    """Pressure the tractor's side must hold to push `flow` through a motor and its pressure hose."""
-    return return_pa + motor_drop_pa(function, flow) + hose_loss_pa(case, hose, port, flow, oil_c)
 
 
 def motor_drop_pa(function: Function, flow: float) -> float:
@@ -160,17 +166,6 @@ def motor_drop_pa(function: Function, flow: float) -> float:
     return hyd.motor_pressure_drop_pa(torque, function.displacement_m3, function.mechanical_efficiency)
 
 
-def hose_loss_pa(case: Case, hose: int, port: Port, flow: float, oil_c: float) -> float:
-    """Loss in a hose and its coupler at a flow."""
-    return _hose_law(case, hose, port, oil_c)(flow)
-
-
-def _hose_law(case: Case, hose: int, port: Port, oil_c: float) -> Callable[[float], float]:
-    """How the loss in a hose and its coupler goes with the flow."""
-    along = hyd.line_law(case.implement.hoses[hose].line, case.tractor.oil, oil_c)
-    return lambda flow: along(flow) + coupler_loss_pa(case, hose, port, flow) if flow > 0.0 else 0.0
-
-
 def coupler_loss_pa(case: Case, hose: int, port: Port, flow: float) -> float:
     """Loss over a coupler; one that is not pushed home opens its poppets by a share only, and what its
     edges take grows with the square of the speed through them."""
@@ -178,77 +173,133 @@ def coupler_loss_pa(case: Case, hose: int, port: Port, flow: float) -> float:
     return hyd.coupler_loss_pa(flow, port.rated_flow_m3_s, port.rated_loss_pa) / opening**2
 
 
-def return_at_motor_pa(case: Case, hose: int, port: int, flow: float, oil_c: float) -> float:
-    """Pressure at a motor's outlet when its return hose leads to `port` and that port leads to tank."""
-    end = case.tractor.ports[port]
-    return back_pressure_pa(case, end, flow) + hose_loss_pa(case, hose, end, flow, oil_c)
-
-
 _Law = Callable[[float], tuple[float, float]]
 
 
-@dataclass(slots=True)
+class _Ends(NamedTuple):
+    """The ports at a function's hoses, in the order of `OIL_ROLES`; -1 where it has no such hose or it hangs
+    free."""
+
+    pressure: int
+    back: int
+    extend: int
+    retract: int
+    drain: int
+    sense: int
+
+
+class _Layout(NamedTuple):
+    """What changes only when a hose is moved or a lever set."""
+
+    roles: tuple[str, ...]
+    """What each port does; at the end, for -1, that of no port at all."""
+    ends: tuple[_Ends, ...]
+    sense_on_pressure: bool
+    supplies_nothing: bool
+    """A section is held open onto a port with no hose: that drives the pump to its cut-off."""
+
+
+class _Now(NamedTuple):
+    """What everything in one solution is worked out from."""
+
+    case: Case
+    plumbing: Plumbing
+    layout: _Layout
+    available: float
+    turning: bool
+    viscosity_m2_s: float
+
+
 class _Want:
     """A function that asks the pump for oil."""
 
-    function: int
-    port: int
-    ahead: bool
-    asked: float
-    forward: bool
-    dial: float
-    """What the dial asks for; `asked` is what the pump's cut-off lets through of it."""
-    load: float = 0.0
-    back: float = 0.0
-    """Pressure the tractor's port must hold, and that at the function's outlet, at the flow asked."""
-    law: _Law | None = None
-    """Both pressures at any flow; put together when first asked for."""
+    __slots__ = ("ahead", "asked", "dial", "felt", "forward", "function", "port", "pressures_pa")
+
+    def __init__(self, now: _Now, function: int, port: int, asked: float, ahead: bool, forward: bool) -> None:
+        self.function, self.port, self.ahead, self.forward = function, port, ahead, forward
+        self.dial = self.asked = asked
+        """What the dial asks for; `asked` is what the pump's cut-off lets through of it."""
+        self.pressures_pa = pressures_pa = _remembered(_law_of(now, self))
+        """(pressure the section must hold at its port, pressure at the function's outlet) at a flow."""
+        tractor = now.case.tractor
+        edge_pa = 0.0 if tractor.compensation == OPEN_CENTRE else tractor.pump_margin_pa
+        # No method of this want: what refers to itself is left to the collector, at ten times the price.
+        self.felt = Rising(lambda flow: pressures_pa(flow)[0] + edge_pa * (flow / asked) ** 2)
+        """Pressure the pump must hold for a flow: the load's, and what the set edge takes of the margin,
+        which falls with the square."""
+
+
+def _remembered(law: _Law) -> _Law:
+    told: dict[float, tuple[float, float]] = {}
+
+    def pressures_pa(flow: float) -> tuple[float, float]:
+        if flow not in told:
+            told[flow] = law(flow)
+        return told[flow]
+
+    return pressures_pa
 
 
 def solve(case: Case, plumbing: Plumbing) -> Solution:
     """Pressures and flows of every function, port and the pump for one tick."""
     tractor = case.tractor
-    available = pump_available_m3_s(case, plumbing.engine_rev_min)
-    turning = plumbing.engine_rev_min > 0.0
-    roles = [port_role(case, plumbing, port) for port in range(len(tractor.ports))]
+    layout = _layout(case, plumbing.hose_at, plumbing.levers, plumbing.valves_live)
+    now = _Now(
+        case,
+        plumbing,
+        layout,
+        pump_available_m3_s(case, plumbing.engine_rev_min),
+        plumbing.engine_rev_min > 0.0,
+        hyd.kinematic_viscosity_m2_s(tractor.oil, plumbing.oil_c),
+    )
     courses: list[str] = []
     wants: list[_Want] = []
-    sense_on_pressure = any(
-        hose.role == "sense" and at >= 0 and tractor.ports[at].kind == "pb_pressure"
-        for hose, at in zip(case.implement.hoses, plumbing.hose_at, strict=True)
-    )
     for index, function in enumerate(case.implement.functions):
-        if function.is_motor:
-            course, want = _motor_course(case, plumbing, roles, index, available, turning, sense_on_pressure)
-        else:
-            course, want = _cylinder_course(case, plumbing, roles, index, available, turning)
+        course, want = (_motor_course if function.is_motor else _cylinder_course)(now, index, function)
         courses.append(course)
         if want is not None:
-            wants.append(want)
+            _within_cutoff(tractor.pump_cutoff_pa, want)
+            if want.asked > 0.0:
+                wants.append(want)
+            else:
+                # Not even standing oil moves it: the section pushes on a dead end.
+                courses[index] = "stalled"
     wants.sort(key=lambda want: not want.ahead)
-    for want in wants:
-        _within_cutoff(case, plumbing, want)
-        if want.asked <= 0.0:
-            # Not even standing oil moves it: the section pushes on a dead end.
-            courses[want.function] = "stalled"
-    wants = [want for want in wants if want.asked > 0.0]
-    got, short_pa = _share(case, plumbing, wants, available)
-    dead_ended = turning and (
-        sense_on_pressure
-        or any(course == "stalled" for course in courses)
-        or _supplies_nothing(case, plumbing, roles)
-    )
-    pump_pa, pump_flow = _pump(case, plumbing, turning, dead_ended, wants, got, short_pa, available)
-    flows, work_w = _flows(case, plumbing, roles, courses, wants, got, pump_pa)
-    ports = _ports(case, plumbing, roles, flows, pump_pa)
-    leak = available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
+    got, short_pa = _share(now, wants)
+    dead_ended = now.turning and (layout.sense_on_pressure or "stalled" in courses or layout.supplies_nothing)
+    pump_pa, pump_flow = _pump(now, dead_ended, wants, got, short_pa)
+    flows, work_w = _flows(now, courses, wants, got, pump_pa)
+    ports = _ports(now, flows, pump_pa)
+    leak = now.available * (1.0 / tractor.pump_volumetric_efficiency - 1.0)
     heat = max(0.0, pump_pa * (pump_flow + leak) - work_w)
-    return Solution(pump_pa, pump_flow, available, sense_on_pressure, heat, flows, ports)
+    return Solution(pump_pa, pump_flow, now.available, layout.sense_on_pressure, heat, flows, ports)
 
 
-def _share(
-    case: Case, plumbing: Plumbing, wants: list[_Want], available: float
-) -> tuple[tuple[float, ...], float | None]:
+@lru_cache(maxsize=256)
+def _layout(case: Case, hose_at: tuple[int, ...], levers: tuple[str, ...], valves_live: bool) -> _Layout:
+    ports = case.tractor.ports
+    roles = [_role(case, levers if valves_live else None, port) for port in range(len(ports))]
+    at = (*hose_at, -1)
+    return _Layout(
+        (*roles, SHUT),
+        tuple(_Ends._make(at[hose] for hose in hoses) for hoses in case.oil_hoses),
+        any(
+            hose.role == "sense" and port >= 0 and ports[port].kind == "pb_pressure"
+            for hose, port in zip(case.implement.hoses, hose_at, strict=True)
+        ),
+        any(
+            role == SUPPLY and port.valve >= 0 and index not in hose_at
+            for index, (role, port) in enumerate(zip(roles, ports, strict=True))
+        ),
+    )
+
+
+def _within_cutoff(cutoff_pa: float, want: _Want) -> None:
+    """Cut the flow asked to what the load lets through when the pump cannot go above its cut-off."""
+    want.asked = hyd.flow_at_cutoff_m3_s(want.felt, cutoff_pa, want.dial)
+
+
+def _share(now: _Now, wants: list[_Want]) -> tuple[tuple[float, ...], float | None]:
     """What each gets of the pump's flow, and the pressure sections before the edge are short at (else None).
 
     Whoever hangs on power beyond comes first. Where sections compensated before the metering edge ask for
@@ -256,44 +307,34 @@ def _share(
     the lightest load keeps all it asks for, the heaviest takes what is left.
     """
     asked = [want.asked for want in wants]
+    if math.fsum(asked) <= now.available:
+        return tuple(asked), None
     first = len([want for want in wants if want.ahead])
-    short = math.fsum(asked) > available
-    if not short or case.tractor.compensation == "flow_sharing":
-        loads = [want.load for want in wants]
-        return hyd.split_flow(asked, loads, available, case.tractor.compensation_kind, first), None
-    ahead = hyd.split_flow(asked[:first], [0.0] * first, available, "before_edge", first) if first else ()
-    left = available - math.fsum(ahead)
+    if now.case.tractor.compensation == "flow_sharing":
+        return hyd.split_flow(asked, [0.0] * len(asked), now.available, "flow_sharing", first), None
+    ahead = hyd.split_flow(asked[:first], [0.0] * first, now.available, "before_edge", first) if first else ()
+    left = now.available - math.fsum(ahead)
     sections = wants[first:]
     if math.fsum(asked[first:]) <= left:
         return (*ahead, *asked[first:]), None
 
     def taken(pressure: float) -> list[float]:
-        return [
-            hyd.flow_at_cutoff_m3_s(partial(_felt_pa, case, plumbing, want), pressure, want.asked)
-            for want in sections
-        ]
+        return [hyd.flow_at_cutoff_m3_s(want.felt, pressure, want.asked) for want in sections]
 
-    most = max(_felt_pa(case, plumbing, want, want.asked) for want in sections)
+    most = max(want.felt(want.asked) for want in sections)
     pressure = hyd.common_pressure_pa(lambda p: math.fsum(taken(p)), left, most)
     return (*ahead, *taken(pressure)), pressure
 
 
 def _pump(
-    case: Case,
-    plumbing: Plumbing,
-    turning: bool,
-    dead_ended: bool,
-    wants: list[_Want],
-    got: tuple[float, ...],
-    short_pa: float | None,
-    available: float,
+    now: _Now, dead_ended: bool, wants: list[_Want], got: tuple[float, ...], short_pa: float | None
 ) -> tuple[float, float]:
     """(pressure at the pump, flow it gives) with these loads on it."""
-    tractor = case.tractor
-    if not turning:
+    tractor = now.case.tractor
+    if not now.turning:
         return 0.0, 0.0
     felt = [
-        _felt_pa(case, plumbing, want, flow)
+        want.felt(flow)
         for want, flow in zip(wants, got, strict=True)
         if flow > 0.0 and (want.ahead or short_pa is None)
     ]
@@ -304,7 +345,7 @@ def _pump(
         # nothing moved it goes round at little pressure, or over the relief where a section pushes on a
         # dead end.
         resting = tractor.pump_cutoff_pa if dead_ended else tractor.pump_standby_pa
-        return (max(felt) if felt else resting), available
+        return (max(felt) if felt else resting), now.available
     if dead_ended:
         felt.append(tractor.pump_cutoff_pa)
     # The margin is in what is felt: it falls with the flow a starved section gets.
@@ -314,233 +355,164 @@ def _pump(
     return pressure, math.fsum(got)
 
 
-def _felt_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> float:
-    """Pressure the pump must hold for a flow: the load's, and what the set edge takes of the margin."""
-    load = want.load if flow == want.asked else _load_pa(case, plumbing, want, flow)[0]
-    return load + _edge_pa(case, want, flow)
-
-
-def _edge_pa(case: Case, want: _Want, flow: float) -> float:
-    """Drop over a metering edge set for the flow at the dial: the margin there, falling with the square."""
-    if case.tractor.compensation == OPEN_CENTRE:
-        return 0.0
-    return case.tractor.pump_margin_pa * (flow / want.dial) ** 2
-
-
 solved = lru_cache(maxsize=256)(solve)
 """`solve`, remembering its last answers: most ticks ask the same as the one before."""
 
 
-def _supplies_nothing(case: Case, plumbing: Plumbing, roles: list[str]) -> bool:
-    """Whether a section is held open onto a port with no hose: that drives the pump to its cut-off."""
-    for index, role in enumerate(roles):
-        if role == SUPPLY and case.tractor.ports[index].valve >= 0 and index not in plumbing.hose_at:
-            return True
-    return False
-
-
-def _ports_of(case: Case, plumbing: Plumbing, index: int, *roles: str) -> tuple[int, ...]:
-    found = []
-    for role in roles:
-        hose = case.hose_of(index, role)
-        found.append(plumbing.hose_at[hose] if hose >= 0 else -1)
-    return tuple(found)
-
-
-def _asked(
-    case: Case, plumbing: Plumbing, port: int, function: Function, sensed: bool, available: float
-) -> tuple[float, bool]:
+def _asked(now: _Now, port: int, function: Function, sensed: bool) -> tuple[float, bool]:
     """Flow asked through a supplying port, and whether it is taken ahead of the sections."""
-    if case.tractor.ports[port].kind == "pb_pressure":
+    at = now.case.tractor.ports[port]
+    if at.kind == "pb_pressure":
         return (function.needs_m3_s if sensed else 0.0), True
-    valve = case.tractor.ports[port].valve
-    if plumbing.dials[valve] >= case.tractor.valves[valve].top:
-        return max(available, dial_flow_m3_s(case, valve, plumbing.dials[valve])), False
-    return dial_flow_m3_s(case, valve, plumbing.dials[valve]), False
+    dial = now.plumbing.dials[at.valve]
+    flow = dial_flow_m3_s(now.case, at.valve, dial)
+    return (max(now.available, flow) if dial >= now.case.tractor.valves[at.valve].top else flow), False
 
 
-def _motor_course(
-    case: Case,
-    plumbing: Plumbing,
-    roles: list[str],
-    index: int,
-    available: float,
-    turning: bool,
-    sense_on_pressure: bool,
-) -> tuple[str, _Want | None]:
-    function = case.implement.functions[index]
-    pressure, back, sense = _ports_of(case, plumbing, index, "pressure", "return", "sense")
-    role_in = roles[pressure] if pressure >= 0 else SHUT
-    role_out = roles[back] if back >= 0 else SHUT
-    spinning = plumbing.speeds_rad_s[index] > 0.0
-    leads_away = (RETURN, OPEN, DRAIN)
-    if role_in == SUPPLY and turning:
-        if role_out not in leads_away or not _controlled(plumbing, function):
+def _motor_course(now: _Now, index: int, function: Function) -> tuple[str, _Want | None]:
+    ends, spinning = now.layout.ends[index], now.plumbing.speeds_rad_s[index] > 0.0
+    role_in, role_out = now.layout.roles[ends.pressure], now.layout.roles[ends.back]
+    ports = now.case.tractor.ports
+    if role_in == SUPPLY and now.turning:
+        if role_out not in _LEADS_AWAY or not _controlled(now.plumbing, function):
             return "stalled", None
-        sensed = sense_on_pressure or (sense >= 0 and case.tractor.ports[sense].kind == "pb_sense")
-        asked, ahead = _asked(case, plumbing, pressure, function, sensed, available)
+        sensed = now.layout.sense_on_pressure or (ends.sense >= 0 and ports[ends.sense].kind == "pb_sense")
+        asked, ahead = _asked(now, ends.pressure, function, sensed)
         if asked <= 0.0:
             return ("coasting" if spinning else "idle"), None
-        return "driven", _Want(index, pressure, ahead, asked, True, asked)
-    if role_out == SUPPLY and turning:
-        if function.one_way_return or role_in not in leads_away:
+        return "driven", _Want(now, index, ends.pressure, asked, ahead, True)
+    if role_out == SUPPLY and now.turning:
+        if function.one_way_return or role_in not in _LEADS_AWAY:
             return "stalled", None
-        asked, ahead = _asked(case, plumbing, back, function, True, available)
+        asked, ahead = _asked(now, ends.back, function, True)
         if asked <= 0.0:
             return "idle", None
-        return "reversed", _Want(index, back, ahead, asked, False, asked)
+        return "reversed", _Want(now, index, ends.back, asked, ahead, False)
     if not spinning:
         return "idle", None
-    if role_in == SHUT and pressure >= 0 and case.tractor.ports[pressure].valve >= 0:
+    if role_in == SHUT and ends.pressure >= 0 and ports[ends.pressure].valve >= 0:
         return "shut_in", None
     return "coasting", None
 
 
 def _controlled(plumbing: Plumbing, function: Function) -> bool:
     """Whether the plug that a function's own valve needs is home and has power."""
-    live = {"lighting": plumbing.controls_live, "bus": plumbing.bus_live}
-    return live.get(function.power_from, True)
+    if function.power_from == "lighting":
+        return plumbing.controls_live
+    return plumbing.bus_live if function.power_from == "bus" else True
 
 
-def _cylinder_course(
-    case: Case,
-    plumbing: Plumbing,
-    roles: list[str],
-    index: int,
-    available: float,
-    turning: bool,
-) -> tuple[str, _Want | None]:
-    function = case.implement.functions[index]
+def _cylinder_course(now: _Now, index: int, function: Function) -> tuple[str, _Want | None]:
     if not function.is_cylinder:
         return "idle", None
-    out, back = _ports_of(case, plumbing, index, "extend", "retract")
-    role_out = roles[out] if out >= 0 else SHUT
-    role_back = roles[back] if back >= 0 else SHUT
-    if turning and SUPPLY in (role_out, role_back):
+    ends, plumbing = now.layout.ends[index], now.plumbing
+    role_out, role_back = now.layout.roles[ends.extend], now.layout.roles[ends.retract]
+    if now.turning and SUPPLY in (role_out, role_back):
         forward = role_out == SUPPLY
-        port, other = (out, role_back) if forward else (back, role_out)
+        port, other = (ends.extend, role_back) if forward else (ends.retract, role_out)
         stroke = plumbing.strokes[index]
         at_end = stroke >= 1.0 if forward else stroke <= 0.0
         held = plumbing.locked and function.kind == "lift"
         held = held or (bool(plumbing.parts_locked) and plumbing.parts_locked[index])
-        if other not in (RETURN, OPEN, DRAIN) or at_end or held or not _controlled(plumbing, function):
+        if other not in _LEADS_AWAY or at_end or held or not _controlled(plumbing, function):
             return "stalled", None
-        asked, ahead = _asked(case, plumbing, port, function, True, available)
+        asked, ahead = _asked(now, port, function, True)
         if asked <= 0.0:
             return "idle", None
-        return ("driven" if forward else "reversed"), _Want(index, port, ahead, asked, forward, asked)
+        return ("driven" if forward else "reversed"), _Want(now, index, port, asked, ahead, forward)
     if role_out == OPEN and role_back == OPEN:
         return "coasting", None
     return "idle", None
 
 
-def _return_port(case: Case, plumbing: Plumbing, want: _Want) -> tuple[int, int]:
-    """(hose, port) through which the oil of a driven function goes home."""
-    function = case.implement.functions[want.function]
-    role = (
-        ("return" if want.forward else "pressure")
-        if function.is_motor
-        else ("retract" if want.forward else "extend")
-    )
-    hose = case.hose_of(want.function, role)
-    return hose, plumbing.hose_at[hose]
-
-
-def _load_pa(case: Case, plumbing: Plumbing, want: _Want, flow: float) -> tuple[float, float]:
-    """(pressure the section must hold at its port, pressure at the function's outlet) at a flow."""
-    if want.law is None:
-        function = case.implement.functions[want.function]
-        want.law = (_motor_law if function.is_motor else _cylinder_law)(case, plumbing, want, function)
-    return want.law(flow)
-
-
-def _motor_law(case: Case, plumbing: Plumbing, want: _Want, function: Function) -> _Law:
-    hose_back, port_back = _return_port(case, plumbing, want)
-    hose_in, oil_c = plumbing.hose_at.index(want.port), plumbing.oil_c
-    end = case.tractor.ports[port_back]
-    there = _hose_law(case, hose_in, case.tractor.ports[want.port], oil_c)
-    home_again = _hose_law(case, hose_back, end, oil_c)
-    drained = _to_case_m3_s(case, plumbing, want.function, 1.0) > 0.0
+def _law_of(now: _Now, want: _Want) -> _Law:
+    """Pressures at the port that feeds a function and behind it, by the flow into it."""
+    case, ends = now.case, now.layout.ends[want.function]
+    way = _way(case, want.function, want.forward, ends)
+    oil = case.tractor.oil
+    there = hyd.line_law(way.line_in, oil, now.viscosity_m2_s)
+    home_again = hyd.line_law(way.line_back, oil, now.viscosity_m2_s)
+    _, _, share, lever, held_pa, load_pa_s2, back_pa_s2, tank_pa = way
 
     def law(flow: float) -> tuple[float, float]:
-        home = flow - _to_case_m3_s(case, plumbing, want.function, flow) if drained else flow
-        back_pa = back_pressure_pa(case, end, home) + home_again(home)
-        return back_pa + motor_drop_pa(function, flow) + there(flow), back_pa
+        home = flow * share
+        back_pa = tank_pa + back_pa_s2 * home * home + home_again(home)
+        return max(0.0, held_pa + back_pa * lever) + load_pa_s2 * flow * flow + there(flow), back_pa
 
     return law
 
 
-def _cylinder_law(case: Case, plumbing: Plumbing, want: _Want, function: Function) -> _Law:
-    hose_back, port_back = _return_port(case, plumbing, want)
-    hose_in, oil_c = plumbing.hose_at.index(want.port), plumbing.oil_c
-    end = case.tractor.ports[port_back]
-    there = _hose_law(case, hose_in, case.tractor.ports[want.port], oil_c)
-    home_again = _hose_law(case, hose_back, end, oil_c)
-    drive, other = (
-        (function.bore_area_m2, function.rod_side_area_m2)
-        if want.forward
-        else (function.rod_side_area_m2, function.bore_area_m2)
+class _Way(NamedTuple):
+    """The oil's way through a function and home, but for what its hoses take.
+
+    Couplers, ports and a motor's load take what grows with the square of the flow.
+    """
+
+    line_in: hyd.Line
+    line_back: hyd.Line
+    share: float
+    """Of what goes in, what comes back through the return."""
+    lever: float
+    """What the pressure behind counts for before it."""
+    held_pa: float
+    load_pa_s2: float
+    """Per square of the flow (m³/s): the motor and the coupler before it."""
+    back_pa_s2: float
+    tank_pa: float
+
+
+@lru_cache(maxsize=1024)
+def _way(case: Case, index: int, forward: bool, ends: _Ends) -> _Way:
+    function, hoses, ports = case.implement.functions[index], case.oil_hoses[index], case.tractor.ports
+    there, back = ("pressure", "return") if function.is_motor else ("extend", "retract")
+    if not forward:
+        there, back = back, there
+    place_in, place_back = OIL_ROLES.index(there), OIL_ROLES.index(back)
+    hose_in, hose_back = hoses[place_in], hoses[place_back]
+    end, tank_pa = ports[ends[place_back]], case.tractor.tank_pressure_pa
+    load_pa_s2 = coupler_loss_pa(case, hose_in, ports[ends[place_in]], 1.0)
+    if function.is_motor:
+        load_pa_s2 += motor_drop_pa(function, 1.0)
+        share, lever, held_pa = 1.0 - _to_case_m3_s(function, ends, 1.0), 1.0, 0.0
+    else:
+        drive, other = function.bore_area_m2, function.rod_side_area_m2
+        if not forward:
+            drive, other = other, drive
+        share = lever = other / drive
+        held_pa = (function.load_n if forward else function.back_load_n) / drive
+    back_pa_s2 = back_pressure_pa(case, end, 1.0) - tank_pa + coupler_loss_pa(case, hose_back, end, 1.0)
+    lines = case.implement.hoses
+    return _Way(
+        lines[hose_in].line, lines[hose_back].line, share, lever, held_pa, load_pa_s2, back_pa_s2, tank_pa
     )
-    load = function.load_n if want.forward else function.back_load_n
-
-    def law(flow: float) -> tuple[float, float]:
-        home = flow * other / drive
-        back_pa = back_pressure_pa(case, end, home) + home_again(home)
-        return max(0.0, (load + back_pa * other) / drive) + there(flow), back_pa
-
-    return law
 
 
-def _to_case_m3_s(case: Case, plumbing: Plumbing, function: int, flow: float) -> float:
+def _to_case_m3_s(function: Function, ends: _Ends, flow: float) -> float:
     """Leakage that goes home through a motor's drain line instead of its return."""
-    drain = case.hose_of(function, "drain")
-    if drain < 0 or plumbing.hose_at[drain] < 0:
+    if ends.drain < 0:
         return 0.0
-    data = case.implement.functions[function]
-    return hyd.motor_leakage_m3_s(flow, data.volumetric_efficiency) * data.case_share
-
-
-def _within_cutoff(case: Case, plumbing: Plumbing, want: _Want) -> None:
-    """Cut the flow asked to what the load lets through when the pump cannot go above its cut-off."""
-    want.load, want.back = _load_pa(case, plumbing, want, want.asked)
-    cutoff = case.tractor.pump_cutoff_pa
-    if want.load + _edge_pa(case, want, want.asked) > cutoff:
-        want.asked = hyd.flow_at_cutoff_m3_s(
-            lambda flow: _load_pa(case, plumbing, want, flow)[0] + _edge_pa(case, want, flow),
-            cutoff,
-            want.dial,
-        )
-        want.load, want.back = _load_pa(case, plumbing, want, want.asked)
+    return hyd.motor_leakage_m3_s(flow, function.volumetric_efficiency) * function.case_share
 
 
 def _flows(
-    case: Case,
-    plumbing: Plumbing,
-    roles: list[str],
-    courses: list[str],
-    wants: list[_Want],
-    got: tuple[float, ...],
-    pump_pa: float,
+    now: _Now, courses: list[str], wants: list[_Want], got: tuple[float, ...], pump_pa: float
 ) -> tuple[tuple[Flow, ...], float]:
     given = {want.function: (want, flow) for want, flow in zip(wants, got, strict=True)}
     flows: list[Flow] = []
     work: list[float] = []
-    for index, (function, course) in enumerate(zip(case.implement.functions, courses, strict=True)):
-        pressure = back = rod_side = flow = asked = 0.0
+    for index, (function, course) in enumerate(zip(now.case.implement.functions, courses, strict=True)):
+        pressure = back = rod_side = flow = asked = case_pa = 0.0
         if index in given:
             want, flow = given[index]
             asked = want.asked
-            pressure, back = want.load, want.back
-            if flow != want.asked:
-                pressure, back = _load_pa(case, plumbing, want, flow)
+            pressure, back = want.pressures_pa(flow)
             work.append(_work_w(function, want, flow))
             flow = flow if want.forward else -flow
         elif course == "stalled":
             pressure = pump_pa
-            back, rod_side = _stalled(case, plumbing, roles, index, pump_pa)
-        case_pa = 0.0
+            back, rod_side = _stalled(now, index, function, pump_pa)
         if function.is_motor:
-            case_pa = _case_pa(case, plumbing, roles, index, flow, pressure, pump_pa)
+            case_pa = _case_pa(now, index, function, flow, pressure, pump_pa)
         flows.append(Flow(course, asked, flow, pressure, back, case_pa, rod_side))
     return tuple(flows), math.fsum(work)
 
@@ -555,110 +527,93 @@ def _work_w(function: Function, want: _Want, flow: float) -> float:
     return (function.load_n if want.forward else function.back_load_n) * flow / area
 
 
-def _stalled(
-    case: Case, plumbing: Plumbing, roles: list[str], index: int, pump_pa: float
-) -> tuple[float, float]:
+def _stalled(now: _Now, index: int, function: Function, pump_pa: float) -> tuple[float, float]:
     """(pressure on the return side, pressure on the rod side) of a function that cannot move."""
-    function = case.implement.functions[index]
     if function.is_motor:
         return pump_pa, 0.0
-    out, back = _ports_of(case, plumbing, index, "extend", "retract")
-    if out >= 0 and roles[out] == SUPPLY and (back < 0 or roles[back] == SHUT):
+    ends = now.layout.ends[index]
+    if now.layout.roles[ends.extend] == SUPPLY and now.layout.roles[ends.retract] == SHUT:
         # At the bottom of its stroke the cylinder does not carry the load yet.
-        load = function.load_n if plumbing.strokes[index] > 0.0 else 0.0
+        load = function.load_n if now.plumbing.strokes[index] > 0.0 else 0.0
         rod = hyd.shut_rod_side_pressure_pa(pump_pa, function.bore_area_m2, function.rod_side_area_m2, load)
         return 0.0, max(0.0, rod)
     return 0.0, 0.0
 
 
 def _case_pa(
-    case: Case,
-    plumbing: Plumbing,
-    roles: list[str],
-    index: int,
-    flow: float,
-    inlet_pa: float,
-    pump_pa: float,
+    now: _Now, index: int, function: Function, flow: float, inlet_pa: float, pump_pa: float
 ) -> float:
     """Case pressure of a motor from wherever its drain line ends; 0 for a motor without a drain line."""
-    function = case.implement.functions[index]
-    hose = case.hose_of(index, "drain")
+    hose = now.case.hose_of(index, "drain")
     if hose < 0:
         return 0.0
-    at = plumbing.hose_at[hose]
+    at = now.layout.ends[index].drain
     leakage = hyd.motor_leakage_m3_s(abs(flow), function.volumetric_efficiency) * function.case_share
-    role = roles[at] if at >= 0 else SHUT
+    role = now.layout.roles[at]
     if role == SHUT:
         # Nowhere to go: a third of a millilitre fills the case, and it follows the inlet.
         return inlet_pa if flow != 0.0 else 0.0
-    port = case.tractor.ports[at]
     if role == SUPPLY:
         end = pump_pa
     elif role == SENSE:
-        end = max(0.0, pump_pa - case.tractor.pump_margin_pa)
+        end = max(0.0, pump_pa - now.case.tractor.pump_margin_pa)
     else:
-        through = 0.0
-        for other, other_at in enumerate(plumbing.hose_at):
-            if other_at == at and other != hose:
-                through += abs(flow)
-        end = back_pressure_pa(case, port, through)
-    line = case.implement.hoses[hose].line
-    return hyd.case_pressure_pa(end, leakage, line, case.tractor.oil, plumbing.oil_c)
+        others = now.plumbing.hose_at.count(at) - 1
+        end = back_pressure_pa(now.case, now.case.tractor.ports[at], others * abs(flow))
+    line = now.case.implement.hoses[hose].line
+    return hyd.case_pressure_pa(end, leakage, line, now.case.tractor.oil, now.plumbing.oil_c)
 
 
-def _ports(
-    case: Case, plumbing: Plumbing, roles: list[str], flows: tuple[Flow, ...], pump_pa: float
-) -> tuple[float | None, ...]:
+def _ports(now: _Now, flows: tuple[Flow, ...], pump_pa: float) -> tuple[float | None, ...]:
     """Pressure at each port; None where it is shut in."""
-    tractor = case.tractor
+    tractor, roles = now.case.tractor, now.layout.roles
     at_port: dict[int, float] = {}
-    for index, flow in enumerate(flows):
-        for role in ("pressure", "return", "extend", "retract"):
-            hose = case.hose_of(index, role)
-            if hose < 0 or plumbing.hose_at[hose] < 0:
+    for ends, flow in zip(now.layout.ends, flows, strict=True):
+        for port in ends[:_WORKING_HOSES]:
+            if port < 0:
                 continue
-            port = plumbing.hose_at[hose]
             if roles[port] == SUPPLY:
                 at_port[port] = flow.pressure_pa
             elif flow.course == "stalled" and roles[port] == SHUT:
                 at_port[port] = max(flow.return_pa, flow.rod_side_pa)
-    home = _home_m3_s(case, plumbing, flows)
+    home = _home_m3_s(now, flows)
     pressures: list[float | None] = []
     for index, port_data in enumerate(tractor.ports):
         role = roles[index]
         if port_data.kind == "pb_pressure":
             pressures.append(pump_pa)
         elif role == SUPPLY:
-            if pump_pa <= 0.0:
-                pressures.append(None)
-            else:
-                pressures.append(at_port.get(index, pump_pa))
+            pressures.append(None if pump_pa <= 0.0 else at_port.get(index, pump_pa))
         elif role == SHUT:
             pressures.append(at_port.get(index))
         elif role == SENSE:
             pressures.append(max(0.0, pump_pa - tractor.pump_margin_pa))
+        elif index in home:
+            pressures.append(back_pressure_pa(now.case, port_data, home[index]))
         else:
-            pressures.append(back_pressure_pa(case, port_data, home.get(index, 0.0)))
+            pressures.append(tractor.tank_pressure_pa)
     return tuple(pressures)
 
 
-def _home_m3_s(case: Case, plumbing: Plumbing, flows: tuple[Flow, ...]) -> dict[int, float]:
+def _home_m3_s(now: _Now, flows: tuple[Flow, ...]) -> dict[int, float]:
     """What of the functions' oil comes home through each port."""
     home: dict[int, float] = {}
     for index, flow in enumerate(flows):
         if not flow.flow_m3_s:
             continue
-        function, forward = case.implement.functions[index], flow.flow_m3_s > 0.0
+        function, ends, forward = (
+            now.case.implement.functions[index],
+            now.layout.ends[index],
+            flow.flow_m3_s > 0.0,
+        )
         through = abs(flow.flow_m3_s)
         if function.is_motor:
-            role = "return" if forward else "pressure"
-            through -= _to_case_m3_s(case, plumbing, index, through)
+            port = ends.back if forward else ends.pressure
+            through -= _to_case_m3_s(function, ends, through)
         else:
-            role = "retract" if forward else "extend"
+            port = ends.retract if forward else ends.extend
             areas = (function.rod_side_area_m2, function.bore_area_m2)
             through *= areas[0] / areas[1] if forward else areas[1] / areas[0]
-        hose = case.hose_of(index, role)
-        port = plumbing.hose_at[hose] if hose >= 0 else -1
         home[port] = home.get(port, 0.0) + through
     return home
 

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from trainer.core.rising import Rising
+
 STANDARD_ATMOSPHERE_PA: Final = 101_325.0
 STANDARD_GRAVITY_M_S2: Final = 9.80665
 _KELVIN_AT_ZERO_C: Final = 273.15
 _WALTHER_SHIFT: Final = 0.7
 _CREEPING_REYNOLDS: Final = 1.0
-_CUTOFF_FLOW_M3_S: Final = 1e-12
+_CUTOFF_FLOW_M3_S: Final = 1e-13
 _COMMON_PRESSURE_PA: Final = 1e-6
-_MOST_STEPS: Final = 200
 _CV_GALLON_M3_S: Final = 3.785411784e-3 / 60.0
 _PSI_PA: Final = 6894.757293168
 _WATER_DENSITY_KG_M3: Final = 1000.0
@@ -337,14 +338,15 @@ def split_flow(
 def flow_at_cutoff_m3_s(load_at: Callable[[float], float], cutoff_pa: float, asked_m3_s: float) -> float:
     """Return the largest flow in m³/s, up to `asked_m3_s`, whose load does not exceed the cut-off.
 
-    `load_at` gives the pressure in Pa a flow needs and must not fall with rising flow. The answer is
-    found by false position to 1e-12 m³/s, from below, so its load is never above the cut-off; it is exactly
-    nought when even standing oil needs more than the cut-off.
+    `load_at` gives the pressure in Pa a flow needs and must not fall with rising flow; as a `Rising` it keeps
+    what it told for the next search. The answer is found to 1e-13 m³/s, from below, so its load is never
+    above the cut-off; it is exactly nought when even standing oil needs more than the cut-off.
 
     >>> round(flow_at_cutoff_m3_s(lambda q: 100e5 + 1e13 * q * q, 190e5, 0.01), 6)
     0.000949
     """
-    return _largest_within(load_at, cutoff_pa, asked_m3_s, _CUTOFF_FLOW_M3_S)
+    rising = load_at if isinstance(load_at, Rising) else Rising(load_at)
+    return rising.largest_within(cutoff_pa, asked_m3_s, _CUTOFF_FLOW_M3_S)
 
 
 def common_pressure_pa(taken_at: Callable[[float], float], available_m3_s: float, highest_pa: float) -> float:
@@ -357,40 +359,7 @@ def common_pressure_pa(taken_at: Callable[[float], float], available_m3_s: float
     >>> round(common_pressure_pa(lambda p: 1e-11 * p + 2e-11 * max(0.0, p - 50e5), 2e-4, 200e5) / 1e5, 3)
     100.0
     """
-    return _largest_within(taken_at, available_m3_s, highest_pa, _COMMON_PRESSURE_PA)
-
-
-def _largest_within(rising: Callable[[float], float], limit: float, highest: float, step: float) -> float:
-    """The largest value from 0 to `highest`, to within `step`, at which `rising` is within its limit."""
-    over = rising(highest) - limit
-    if over <= 0.0:
-        return highest
-    passes, fails = 0.0, highest
-    under = rising(passes) - limit
-    if under > 0.0:
-        return 0.0
-    # False position; an end that stays put twice counts half, so that the bracket closes from both sides.
-    last = 0
-    for _ in range(_MOST_STEPS):
-        if fails - passes <= step:
-            break
-        if math.isinf(over):
-            middle = 0.5 * (passes + fails)
-        else:
-            middle = (passes * over - fails * under) / (over - under)
-        middle = min(max(middle, passes + 0.5 * step), fails - 0.5 * step)
-        excess = rising(middle) - limit
-        if excess <= 0.0:
-            passes, under = middle, excess
-            if last < 0:
-                over *= 0.5
-            last = -1
-        else:
-            fails, over = middle, excess
-            if last > 0:
-                under *= 0.5
-            last = 1
-    return passes
+    return Rising(taken_at).largest_within(available_m3_s, highest_pa, _COMMON_PRESSURE_PA)
 
 
 # --------------------------------------------------------------------------------------------------- lines
@@ -445,30 +414,31 @@ def line_loss_pa(line: Line, flow_m3_s: float, oil: Oil, temperature_c: float) -
     >>> round(line_loss_pa(Line(4.0, 0.0127), 45 / 60_000, oil, 50.0) / 1e5, 2)
     1.64
     """
-    return line_law(line, oil, temperature_c)(flow_m3_s)
+    return line_law(line, oil, kinematic_viscosity_m2_s(oil, temperature_c))(flow_m3_s)
 
 
-def line_law(line: Line, oil: Oil, temperature_c: float) -> Callable[[float], float]:
-    """Return how the loss in Pa along a line goes with the flow in m³/s: `line_loss_pa` of one line, one oil.
+def line_law(line: Line, oil: Oil, viscosity_m2_s: float) -> Callable[[float], float]:
+    """Return how the loss in Pa along a line goes with the flow in m³/s: `line_loss_pa` at one viscosity.
 
-    What hangs on neither is worked out once: a solver asks for the same line many times.
+    What does not hang on the flow is worked out once: a solver asks for the same line many times.
 
     >>> oil = Oil(60e-6, 9.5e-6, 870.0, 1900.0, 1.5e9)
-    >>> round(line_law(Line(4.0, 0.0127), oil, 50.0)(45 / 60_000) / 1e5, 2)
+    >>> law = line_law(Line(4.0, 0.0127), oil, kinematic_viscosity_m2_s(oil, 50.0))
+    >>> round(law(45 / 60_000) / 1e5, 2)
     1.64
     """
-    area_m2, viscosity_m2_s = math.pi / 4.0 * line.bore_m**2, kinematic_viscosity_m2_s(oil, temperature_c)
+    area_m2 = math.pi / 4.0 * line.bore_m**2
+    number_per_flow = reynolds(1.0 / area_m2, line.bore_m, viscosity_m2_s)
     roughness = line.roughness_m / line.bore_m
+    creeping_pa_s_m3 = _laminar_loss_pa(line, 1.0, oil, viscosity_m2_s)
+    head_pa = line.length_m / line.bore_m * oil.density_kg_m3 / (2.0 * area_m2**2)
 
     def loss_pa(flow_m3_s: float) -> float:
-        speed_m_s = abs(flow_m3_s) / area_m2
-        number = reynolds(speed_m_s, line.bore_m, viscosity_m2_s)
+        number = number_per_flow * abs(flow_m3_s)
         if number < _CREEPING_REYNOLDS:
             # The same value, without 64 / Re, which has none for a flow next to nought.
-            return laminar_line_loss_pa(line, flow_m3_s, oil, temperature_c)
-        factor = friction_factor(number, roughness)
-        loss = factor * line.length_m / line.bore_m * oil.density_kg_m3 * speed_m_s**2 / 2.0
-        return math.copysign(loss, flow_m3_s)
+            return creeping_pa_s_m3 * flow_m3_s
+        return friction_factor(number, roughness) * head_pa * flow_m3_s * abs(flow_m3_s)
 
     return loss_pa
 
@@ -481,7 +451,11 @@ def laminar_line_loss_pa(line: Line, flow_m3_s: float, oil: Oil, temperature_c: 
     >>> round(laminar_line_loss_pa(drain, 1.575 / 60_000, oil, 50.0) / 1e5, 3)
     0.366
     """
-    dynamic_viscosity_pa_s = kinematic_viscosity_m2_s(oil, temperature_c) * oil.density_kg_m3
+    return _laminar_loss_pa(line, flow_m3_s, oil, kinematic_viscosity_m2_s(oil, temperature_c))
+
+
+def _laminar_loss_pa(line: Line, flow_m3_s: float, oil: Oil, viscosity_m2_s: float) -> float:
+    dynamic_viscosity_pa_s = viscosity_m2_s * oil.density_kg_m3
     return 128.0 * dynamic_viscosity_pa_s * line.length_m * flow_m3_s / (math.pi * line.bore_m**4)
 
 
