@@ -326,7 +326,7 @@ def small() -> None:
     q.p(spline([(26, 24), (56, 17), (88, 12), (116, 15)]), None, "#e3cb94", 2.2, 0.6)
     q.p(spline([(40, 31), (70, 26), (96, 24)]), None, ICE[4], 1.6, 0.4)
     q.p(spline([(120, 32), (140, 29), (154, 26)]), None, "#e3cb94", 1.4, 0.5)
-    q.mark(centre=(90, 26))
+    q.mark(centre=(90, 26), left=(8, 28), right=(172, 26))
     q.save()
 
 

@@ -2,10 +2,10 @@
 
     python tests/contact_sheet.py FOLDER [JOB ...]
 
-Writes one picture per language and size into FOLDER: first the screens and stations of the first job, then
-the stations of every other job named (all of them when none is), so that each machine is seen. A station is
-shown as the job begins and as its answer leaves it. Nothing here judges: `test_text_fits.py` and
-`test_scene.py` find what can be found by sums, this is for eyes.
+Writes pictures per job, language and size into FOLDER: the screens and stations of the first job, and the
+stations of every other job named. When none is, it takes as many jobs as show every tractor and every
+implement. A station is shown as the job begins, with everything at work, and as the answer leaves it.
+Nothing here judges: `test_text_fits.py` and `test_scene.py` find what can be found by sums, this is for eyes.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ os.environ.setdefault("COUPLING_YARD_HOME", tempfile.mkdtemp())
 import pygame
 
 from test_scene import COUPLE, Sitting, played, screens, sittings
+from trainer.app import at_work, ports_for
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.translation import load_texts, translated
 from trainer.core.attempt import Attempt
@@ -31,9 +32,32 @@ from trainer.lang import languages
 from trainer.scene.shell import Shell
 
 SIZES = (((1280, 720), 100), ((1920, 1080), 100), ((1280, 720), 200))
-_ACROSS = 4
+_ACROSS = 3
 _THUMB = (640, 360)
 _LABEL = 22
+
+
+def covering(names: list[str]) -> list[str]:
+    """Jobs that together show every machine, the first one always: each adds one not seen before."""
+    seen: set[str] = set()
+    found = []
+    for name in sorted(names, key=lambda name: name != COUPLE):
+        case = load_job(name).case
+        machines = {case.tractor.look, case.implement.look}
+        if not machines <= seen:
+            seen |= machines
+            found.append(name)
+    return found
+
+
+def working(attempt: Attempt) -> Attempt:
+    """The same with everything in motion and half the hoses on."""
+    busy = attempt.fork()
+    at_work(busy)
+    ports = ports_for(busy.case)
+    half = tuple(port if number % 2 else -1 for number, port in enumerate(ports))
+    busy.state = busy.state._replace(hose_at=half)
+    return busy
 
 
 def stations(sitting: Sitting, job: Job, attempts: dict[str, Attempt]) -> Iterator[str]:
@@ -73,7 +97,7 @@ def main(folder: Path, names: list[str]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for language in sorted(languages()):
         texts = load_texts(language)
-        jobs = [translated(load_job(name).posed(""), texts) for name in names or list_jobs()]
+        jobs = [translated(load_job(name).posed(""), texts) for name in names or covering(list_jobs())]
         jobs.sort(key=lambda job: job.name != COUPLE)
         done = {job.name: played(job) if job.answer else Attempt(job.case, job.rules) for job in jobs}
         for size, percent in SIZES:
@@ -85,7 +109,8 @@ def main(folder: Path, names: list[str]) -> None:
                     def keep(name: str, mine: list[tuple[str, pygame.Surface]] = mine) -> None:
                         mine.append((name, pygame.transform.smoothscale(sitting.program.surface, _THUMB)))
 
-                    attempts = {"begun": Attempt(job.case, job.rules), "done": done[job.name]}
+                    begun = Attempt(job.case, job.rules)
+                    attempts = {"begun": begun, "at work": working(begun), "done": done[job.name]}
                     for name in stations(sitting, job, attempts):
                         keep(name)
                     if job.name == COUPLE:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import gc
 import json
+import math
 import os
 import secrets
 import sys
@@ -26,8 +27,9 @@ from trainer.authoring.compile import Job, compile_texts, list_jobs, load_job
 from trainer.authoring.source import ContentError, plain, read_source
 from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
+from trainer.core.actions import Event
 from trainer.core.attempt import Attempt
-from trainer.core.case import STATIONS
+from trainer.core.case import STATIONS, Case
 from trainer.core.units import TICK_S
 from trainer.lang import FALLBACK, Texts, chosen, system_tags
 from trainer.records import journal, results
@@ -57,6 +59,9 @@ _RETRY_S = 3.0
 _SETTLE_FRAMES = 150
 _SLOW_PRESENT_S = 0.003
 _SWING_FRAMES = 40
+_GLIDE_FRAMES = 30
+MOVING = ("panel", "yard", "hitch", "implement")
+"""Stations whose frames are timed."""
 
 
 class NoDisplay(RuntimeError):
@@ -84,12 +89,17 @@ class FrameTimes:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """The rear panel with all hoses moving, against clearing and showing an empty window of the same size;
-    and the longest first frame of a station that was walked to."""
+    """Stations with everything moving, against clearing and showing an empty window of the same size; and
+    the longest frame of a walk between them, first frames and the glide."""
 
-    panel: FrameTimes
+    moving: dict[str, FrameTimes]
     bare: FrameTimes
     walk_ms: float
+
+    @property
+    def panel(self) -> FrameTimes:
+        """The rear panel, where most moves."""
+        return self.moving["panel"]
 
     @property
     def ratio(self) -> float:
@@ -697,11 +707,11 @@ class _Still:
         del ticks
 
 
-def _a_port_for_each(job: Job) -> tuple[int, ...]:
+def ports_for(case: Case) -> tuple[int, ...]:
     """For each hose a port of its form, each port once; -1 where none is left."""
-    free = [port.form for port in job.case.tractor.ports]
+    free = [port.form for port in case.tractor.ports]
     found = []
-    for hose in job.case.implement.hoses:
+    for hose in case.implement.hoses:
         at = free.index(hose.form) if hose.form in free else -1
         if at >= 0:
             free[at] = ""
@@ -709,9 +719,39 @@ def _a_port_for_each(job: Job) -> tuple[int, ...]:
     return tuple(found)
 
 
+def at_work(attempt: Attempt) -> None:
+    """Put everything that moves in motion: engine, fans, cylinders, seals that have burst, oil on the ground,
+    hose ends that hang open and dirty. For pictures and measurements; no run of the engine leads here."""
+    case, state = attempt.case, attempt.state
+    works = tuple(
+        work._replace(
+            speed_mrad_s=round(function.rated_rev_min * 1000 * math.tau / 60),
+            stroke_um=round(function.stroke_m * 6e5),
+            blown=function.is_motor,
+            flow_mm3_s=500_000,
+            case_pa=1_500_000,
+        )
+        for function, work in zip(case.implement.functions, state.works, strict=True)
+    )
+    count = len(state.hose_at)
+    attempt.state = state._replace(
+        key="on",
+        engine=True,
+        engine_mrev_min=2_000_000,
+        throttle_mrev_min=2_000_000,
+        pump_pa=15_000_000,
+        pump_mm3_s=1_500_000,
+        works=works,
+        lost_oil_mm3=900_000,
+        hose_capped=(False,) * count,
+        hose_clean=(False,) * count,
+        hose_stored=(False,) * count,
+    )
+
+
 def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE) -> Bench:
-    """Time `frames` frames of the rear panel in the rain with all hoses swinging, as many bare ones, and the
-    first frame after each walk from station to station.
+    """Time `frames` frames in the rain of each station in `MOVING` with hoses swinging, jets, drips, spray
+    and exhaust, as many bare ones, and every frame of walks from station to station.
 
     Uses the display that is set up (or SDL's dummy, whose presenting costs nothing: say which with the
     numbers). A window that is open keeps its size.
@@ -721,33 +761,55 @@ def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE) -> Bench:
         window = aside.surface
         start = replace(job.case.start, sky="rain")
         attempt = Attempt(replace(job.case, start=start), job.rules)
-        attempt.state = attempt.state._replace(engine=True, throttle_mrev_min=2_000_000)
+        at_work(attempt)
         program = Program(window, Settings(mode="guided"))
         shell = Shell(program.desk, attempt, attempt, "guided", shown="panel")
         program.desk.show(shell)
         program.draw(0.0)
         while shell.warm():
             pass
-        ports, off, there = _a_port_for_each(job), attempt.state.hose_at, False
-        panel: list[float] = []
-        bare: list[float] = []
+        number = 0
+        moving: dict[str, FrameTimes] = {}
+        for station in MOVING:
+            shell.shown = station
+            times: list[float] = []
+            for frame in range(frames + _SETTLE_FRAMES):
+                _stir(attempt, frame)
+                times.append(_frame_s(program, number))
+                number += 1
+            moving[station] = FrameTimes.of(times[_SETTLE_FRAMES:])
         walks: list[float] = []
-        for frame in range(frames + 20):
-            if frame % _SWING_FRAMES == 0:  # to the ports and back to the rack, so that none comes to rest
-                there = not there
-                attempt.state = attempt.state._replace(hose_at=ports if there else off)
-            panel.append(_frame_s(program, frame))
-        for number in range(4 * len(STATIONS)):
-            shell.shown = STATIONS[number % len(STATIONS)]
-            walks.append(_frame_s(program, frames + number))
+        for walk in range(4 * len(STATIONS)):
+            shell.shown = STATIONS[walk % len(STATIONS)]
+            for _ in range(_GLIDE_FRAMES):
+                walks.append(_frame_s(program, number))
+                number += 1
+        bare: list[float] = []
         for _ in range(frames + 20):
             began = time.perf_counter()
             window.fill((40, 40, 48))
             pygame.display.flip()
             bare.append(time.perf_counter() - began)
-        return Bench(FrameTimes.of(panel[20:]), FrameTimes.of(bare[20:]), round(max(walks) * 1e3, 3))
+        return Bench(moving, FrameTimes.of(bare[20:]), round(max(walks) * 1e3, 3))
     finally:
         aside.close()
+
+
+def _stir(attempt: Attempt, frame: int) -> None:
+    """Keep hoses on their way, to the ports and back to the rack; pull one under pressure now and then."""
+    at_work(attempt)  # the engine itself would soon have stopped what it finds here
+    if frame % _SWING_FRAMES:
+        return
+    case, state = attempt.case, attempt.state
+    ports = ports_for(case)
+    there = (frame // _SWING_FRAMES) % 2 == 0
+    attempt.state = state._replace(hose_at=ports if there else (-1,) * len(ports))
+    for hose, port in zip(case.implement.hoses, ports, strict=True):
+        if port >= 0 and hose.role == "pressure":
+            pressure = (("pressure_pa", 15_000_000),)
+            name = case.tractor.ports[port].name
+            attempt.events.append(Event("uncoupled", state.tick, hose.name, name, pressure))
+            return
 
 
 def _frame_s(program: Program, number: int) -> float:
@@ -765,8 +827,10 @@ __all__ = [
     "Driver",
     "NoDisplay",
     "Program",
+    "at_work",
     "bench",
     "draw_offscreen",
+    "ports_for",
     "replay_window",
     "run_window",
     "save_pictures",

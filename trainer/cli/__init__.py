@@ -456,7 +456,7 @@ def bench(
             frames = windows.bench(loaded, size=size)
             name = f"{size[0]}x{size[1]}"
             figures[name] = {"ratio": frames.ratio, "walk_ms": frames.walk_ms}
-            for key, frame in (("panel", frames.panel), ("bare", frames.bare)):
+            for key, frame in (*frames.moving.items(), ("bare", frames.bare)):
                 figures[name][f"{key}_ms"] = {"p50": frame.p50_ms, "p99": frame.p99_ms}
                 shown[f"{key} {name}"] = texts.say(
                     "cli.bench.frame", p50=f"{frame.p50_ms:.2f}", p99=f"{frame.p99_ms:.2f}"

@@ -494,7 +494,7 @@ def shaft_fit(case: Case, state: State) -> drawbar.ShaftFit:
     for hose, data in enumerate(case.implement.hoses):
         if data.role == "shaft" and data.closed_m and stub >= 0:
             spans += [
-                math.dist(*_ends(case, state, hose, stub, micro(height), at_height=True))
+                math.dist(*hose_ends_m(case, state, hose, stub, micro(height), at_height=True))
                 for height in (case.implement.work_ball_m, case.tractor.hitch_high_m)
             ]
     return drawbar.shaft_fit(case, state.drawbar_reach_um / 1e6, tuple(spans))
@@ -685,7 +685,7 @@ def asked_together_m3_s(case: Case, state: State) -> float:
     return math.fsum(asked)
 
 
-def _ends(
+def hose_ends_m(
     case: Case,
     state: State,
     hose: int,
@@ -695,7 +695,7 @@ def _ends(
     at_height: bool = False,
     turn_rad: float = 0.0,
 ) -> tuple[tuple[float, float, float], ...]:
-    """Port end and implement end of a hose: rearward of the rear axle, across, above the ground.
+    """Port end and implement end of a hose, in m: rearward of the rear axle, across, above the ground.
 
     `at_height` takes the hitch height as that of the pins, wherever they are now; `turn_rad` is how far a
     drawn machine is turned about the pin, to the right positive.
@@ -721,13 +721,13 @@ def hose_short_um(
     case: Case, state: State, hose: int, port: int, hitch_um: int, turn_rad: float = 0.0
 ) -> int:
     """By how much a hose is too short for a port; 0 where it reaches."""
-    start_m, end_m = _ends(case, state, hose, port, hitch_um, turn_rad=turn_rad)
+    start_m, end_m = hose_ends_m(case, state, hose, port, hitch_um, turn_rad=turn_rad)
     return max(0, micro(hoses.reach_shortfall_m(start_m, end_m, case.implement.hoses[hose].length_m)))
 
 
 def hose_bend_um(case: Case, state: State, hose: int, port: int, hitch_um: int) -> int:
     """Smallest bend radius of a hose between port and implement at a hitch height."""
-    start_m, end_m = _ends(case, state, hose, port, hitch_um)
+    start_m, end_m = hose_ends_m(case, state, hose, port, hitch_um)
     found = hoses.hose_lie(
         start_m, end_m, _PORT_FACES_DEG, _ROOT_FACES_DEG, case.implement.hoses[hose].length_m
     )

@@ -43,6 +43,7 @@ Point = tuple[int, int]
 BASE = (1280, 720)
 _FINER = 3
 _KEPT_PIXELS = 16_000_000
+_KEPT_WIDTHS = 4000
 _KEPT_PICTURES = 2_500
 _TOOLTIP_AFTER_S = 0.45
 
@@ -134,6 +135,7 @@ class Kit:
     keys: Keys = field(default_factory=Keys)
 
     def __post_init__(self) -> None:
+        self._widths: dict[tuple[str, int, bool], int] = {}
         self._fonts: dict[tuple[int, bool], pygame.font.Font] = {}
         self._kept: OrderedDict[tuple[object, ...], pygame.Surface] = OrderedDict()
         self._kept_pixels = 0
@@ -180,7 +182,14 @@ class Kit:
         return round(self.font(size).get_height() * 1.12)
 
     def width(self, text: str, size: float = 15, bold: bool = False) -> int:
-        return math.ceil(self.font(size, bold, _FINER).size(text)[0] / _FINER)
+        font = self.font(size, bold, _FINER)
+        key = text, font.get_height(), bold
+        kept = self._widths.get(key)
+        if kept is None:
+            if len(self._widths) >= _KEPT_WIDTHS:
+                self._widths.clear()
+            kept = self._widths[key] = math.ceil(font.size(text)[0] / _FINER)
+        return kept
 
     def picture(
         self, text: str, size: float = 15, colour: Colour = INK, bold: bool = False

@@ -40,7 +40,10 @@ _LOOSE: Final = 9.0
 _DAMPING: Final = 0.22
 _DAMPING_CALM: Final = 0.0005
 """Share of its speed a mass keeps over a second."""
-_RESTING, _IN_HAND = 0b01, 0b10
+_RESTING, _IN_HAND, _FRAME = 0b001, 0b010, 0b100
+_IN_COUPLER: Final = 2
+"""So many masses at the end belong to the coupler: what stands out does not push them aside."""
+_LEAST_FOLD: Final = 0.04
 
 
 @dataclass(slots=True)
@@ -62,6 +65,9 @@ class _Rope:
     length: float = 0.0
     points: list[Point] = field(default_factory=list)
     speed: float = 0.0
+    fold: int = 0
+    """Index of the point where it is kinked, 0 while it is not."""
+    folded: float = 0.0
 
 
 class Ropes:
@@ -83,9 +89,25 @@ class Ropes:
         self._space.damping = _DAMPING
         self._space.iterations = 12
         self._ropes: dict[str, _Rope] = {}
+        self._number = 0
         self._buffer = pymunk.batch.Buffer()
         self._order: list[tuple[_Rope | None, int]] = []
         self._left_s = 0.0
+        self._frame: dict[str, pymunk.Segment] = {}
+
+    def bar(self, name: str, first: Point, last: Point, radius: float) -> None:
+        """Something that stands out and that ropes lie against: the ground, a drawbar, a shield. A round one
+        has both ends in one place. Called again with the same name it is moved."""
+        kept = self._frame.get(name)
+        if kept is None:
+            made = pymunk.Segment(self._space.static_body, first, last, radius)
+            made.friction = 0.7
+            made.filter = pymunk.ShapeFilter(categories=_FRAME, mask=_RESTING | _IN_HAND)
+            self._space.add(made)
+            self._frame[name] = made
+        elif math.dist(kept.a, first) + math.dist(kept.b, last) > 0.5:
+            kept.unsafe_set_endpoints(first, last)
+            self._space.reindex_shape(kept)
 
     def soothe(self, calm: bool) -> None:
         """Let the ropes swing, or, with `calm`, only creep into place."""
@@ -101,7 +123,8 @@ class Ropes:
     def add(self, name: str, root: Point, end: Point, radius: float) -> None:
         """Hang a rope between its root, which never moves, and its end, resting at `end`."""
         nodes, links, shapes = [], [], []
-        number = len(self._ropes) + 1
+        self._number += 1
+        number = self._number
         length = 1.1 * math.dist(root, end)
         part = length / NODES
         previous: pymunk.Body = self._space.static_body
@@ -111,7 +134,7 @@ class Ropes:
             body = pymunk.Body(1.0, 400.0)
             body.position = (root[0] + (end[0] - root[0]) * share, root[1] + (end[1] - root[1]) * share)
             shape = pymunk.Circle(body, radius)
-            shape.filter = pymunk.ShapeFilter(group=number, categories=_RESTING, mask=_IN_HAND)
+            shape.friction = 0.6
             link = pymunk.SlideJoint(previous, body, anchor, (0.0, 0.0), 0.0, part)
             self._space.add(body, shape, link)
             nodes.append(body)
@@ -131,7 +154,48 @@ class Ropes:
         rope = _Rope(root, radius, number, nodes, links, bends, shapes, hand, grip, end, length=length)
         rope.points = [root, *((body.position.x, body.position.y) for body in nodes)]
         self._ropes[name] = rope
+        self._touching(rope, False, anew=True)
         self._order.clear()
+
+    def remove(self, name: str) -> None:
+        """Take a rope away."""
+        rope = self._ropes.pop(name)
+        if rope.through is not None:
+            self._space.remove(rope.through)
+        self._space.remove(*rope.links, *rope.bends, rope.grip)
+        self._space.remove(*rope.shapes, *rope.nodes, rope.hand)
+        self._order.clear()
+
+    def tightest(self, name: str) -> tuple[int, float]:
+        """Where a rope is bent most, as an index of its points, and the radius there."""
+        points = self._ropes[name].points
+        found, least = 2, math.inf
+        for index in range(2, NODES - _IN_COUPLER + 1):
+            radius = bend_radius(points[index - 1], points[index], points[index + 1])
+            if radius < least:
+                found, least = index, radius
+        return found, least
+
+    def kink(self, name: str, share: float) -> None:
+        """Let a rope fold where it is bent most, as a hose does that is bent too tightly: by this share of
+        a full fold. Nought lets it spring back."""
+        rope = self._ropes[name]
+        share = 0.0 if share < _LEAST_FOLD else min(1.0, share)
+        if share == rope.folded:
+            return
+        if not rope.fold:
+            rope.fold = self.tightest(name)[0]
+        rope.folded = share
+        bend = rope.bends[rope.fold - 2]
+        bend.rest_length = 2.0 * rope.length / NODES * (1.0 - 0.6 * share)
+        bend.stiffness = STIFFNESS * (1.0 + 2.0 * share)
+        if not share:
+            rope.fold = 0
+
+    def kinked(self, name: str) -> tuple[int, float]:
+        """Index of the point where a rope is kinked, and by how much, 0 to 1."""
+        rope = self._ropes[name]
+        return rope.fold, rope.folded
 
     def hold(self, name: str, at: Point) -> None:
         """Lead the end by the hand to `at`; it gives way to nothing and pushes the others aside."""
@@ -172,13 +236,14 @@ class Ropes:
             rope.through = pymunk.SlideJoint(self._space.static_body, node, at, (0.0, 0.0), 0.0, far)
             self._space.add(rope.through)
 
-    def place(self, name: str, at: Point) -> None:
-        """Put the end there at once and the rope straight behind it, at rest: for opening a view."""
+    def place(self, name: str, at: Point, sag: float = 0.0) -> None:
+        """Put the end there at once and the rope behind it in a flat arc that hangs `sag` deep, at rest: for
+        opening a view."""
         rope = self._ropes[name]
         rope.target = at
         rope.hand.position, rope.hand.velocity = at, (0.0, 0.0)
         rope.grip.max = rope.reach or 0.5
-        self._straighten(rope, at)
+        self._straighten(rope, at, sag)
         rope.length = rope.slack * math.dist(rope.root, at)
         self._set_length(rope)
 
@@ -206,12 +271,13 @@ class Ropes:
 
     # ---------------------------------------------------------------------------------------- inside
 
-    def _touching(self, rope: _Rope, in_hand: bool) -> None:
+    def _touching(self, rope: _Rope, in_hand: bool, anew: bool = False) -> None:
         categories, mask = (_IN_HAND, _RESTING) if in_hand else (_RESTING, _IN_HAND)
-        if rope.shapes[0].filter.categories == categories:
+        if rope.shapes[0].filter.categories == categories and not anew:
             return
-        for shape in rope.shapes:
-            shape.filter = pymunk.ShapeFilter(group=rope.number, categories=categories, mask=mask)
+        for index, shape in enumerate(rope.shapes):
+            hard = 0 if index >= NODES - _IN_COUPLER else _FRAME
+            shape.filter = pymunk.ShapeFilter(group=rope.number, categories=categories, mask=mask | hard)
 
     def _lead(self, rope: _Rope) -> None:
         """Move hand, reach and length a step towards where they should be."""
@@ -242,15 +308,15 @@ class Ropes:
         part = rope.length / NODES
         for link in rope.links:
             link.max = part
-        for bend in rope.bends:
-            bend.rest_length = 2.0 * part
+        for index, bend in enumerate(rope.bends, 2):
+            bend.rest_length = 2.0 * part * (1.0 - 0.6 * rope.folded if index == rope.fold else 1.0)
 
-    def _straighten(self, rope: _Rope, end: Point) -> None:
+    def _straighten(self, rope: _Rope, end: Point, sag: float = 0.0) -> None:
         for index, body in enumerate(rope.nodes, 1):
             share = index / NODES
             body.position = (
                 rope.root[0] + (end[0] - rope.root[0]) * share,
-                rope.root[1] + (end[1] - rope.root[1]) * share,
+                rope.root[1] + (end[1] - rope.root[1]) * share + sag * 4 * share * (1 - share),
             )
             body.velocity = (0.0, 0.0)
             body.angle = 0.0
@@ -295,6 +361,19 @@ class Ropes:
         return self._buffer
 
 
+def bend_radius(before: Point, at: Point, behind: Point) -> float:
+    """Radius of the circle through three points; infinite on a straight line.
+
+    >>> round(bend_radius((-1.0, 0.0), (0.0, 1.0), (1.0, 0.0)), 6)
+    1.0
+    """
+    (ax, ay), (bx, by) = (at[0] - before[0], at[1] - before[1]), (behind[0] - at[0], behind[1] - at[1])
+    twice_area = abs(ax * by - ay * bx)
+    if twice_area < 1e-9:
+        return math.inf
+    return math.hypot(ax, ay) * math.hypot(bx, by) * math.hypot(ax + bx, ay + by) / (2.0 * twice_area)
+
+
 def curve(points: Sequence[Point], parts: int = 3) -> list[Point]:
     """A smooth line through the points, `parts` pieces between two of them.
 
@@ -329,10 +408,12 @@ def draw_tube(
     body: Colour,
     shade: Colour,
     light: Colour,
+    kink: tuple[int, float] = (0, 0.0),
 ) -> None:
     """Draw a hose along the points: dark edge, body, and a line of light along its upper left.
 
-    It is `root_width` wide at the first point and `end_width` at the last, in pixels.
+    It is `root_width` wide at the first point and `end_width` at the last, in pixels. `kink` is the index of
+    the point where it is pinched, and by how much, 0 to 1: there it is flat, with creases across.
     """
     count = len(points) - 1
     rim = max(1.2, end_width * 0.16)
@@ -347,7 +428,10 @@ def draw_tube(
         dx, dy = behind[0] - before[0], behind[1] - before[1]
         far = math.sqrt(dx * dx + dy * dy) or 1.0
         nx, ny = -dy / far, dx / far
-        wide, slim = half, max(0.6, half - rim)
+        wide = half
+        if kink[1]:
+            wide *= 1.0 - 0.62 * kink[1] * math.exp(-0.5 * (index - kink[0]) ** 2)
+        slim = max(0.6, wide - rim)
         left.append((x + nx * wide, y + ny * wide))
         right.append((x - nx * wide, y - ny * wide))
         left_in.append((x + nx * slim, y + ny * slim))
@@ -363,3 +447,26 @@ def draw_tube(
     thick = max(1, round(end_width * 0.18))
     for start, end in pairwise(lit):
         pygame.draw.aaline(surface, light, start, end, thick)
+    if kink[1] and 0 < kink[0] < count:
+        _draw_creases(surface, points, kink[0], end_width, shade, light)
+
+
+def _draw_creases(
+    surface: pygame.Surface,
+    points: Sequence[Point],
+    index: int,
+    width: float,
+    shade: Colour,
+    light: Colour,
+) -> None:
+    """Two creases beside the pinch, each with the light that catches on its edge."""
+    (x0, y0), (x1, y1) = points[index - 1], points[index + 1]
+    far = math.hypot(x1 - x0, y1 - y0) or 1.0
+    along, half = ((x1 - x0) / far, (y1 - y0) / far), 0.62 * width
+    for way in (-1, 1):
+        x = points[index][0] + way * 0.34 * width * along[0]
+        y = points[index][1] + way * 0.34 * width * along[1]
+        first = (x - along[1] * half, y + along[0] * half)
+        last = (x + along[1] * half, y - along[0] * half)
+        pygame.draw.aaline(surface, shade, first, last, max(1, round(width * 0.16)))
+        pygame.draw.aaline(surface, light, (first[0] + 1, first[1]), (last[0] + 1, last[1]))

@@ -26,6 +26,7 @@ from trainer.records import inquiry, telling
 from trainer.records.charts import clock
 from trainer.scene import stations, weather
 from trainer.scene.desk import Desk, Screen
+from trainer.scene.effects import GLIDE_S, Glide, beside
 from trainer.scene.guide import LOOK_TICKS, Guide
 from trainer.scene.kit import Target
 from trainer.scene.palette import (
@@ -53,7 +54,6 @@ _PACE_BUSY, _PACE_WAIT = 10.0, 30.0
 _MOST_MESSAGES = 80
 _WAIT_S = 10
 _EVENTS_RECALLED = 30
-_FADE_S = 0.3
 _MESSAGE_SIZE = 13
 _MESSAGE_LINES = 4
 _CROWDED = 1.4
@@ -135,7 +135,8 @@ class Shell(Screen):
         self._legal: dict[Action, Refusal | None] = {}
         self._legal_for: State | None = None
         self._here = ""
-        self._came_s = -_FADE_S
+        self._came_s = -GLIDE_S
+        self._glide: Glide | None = None
         self._doing = self._words(attempt.log[-1].action) if attempt.log else ""
         self.bits = standing(self.case, attempt.state)
         self.guide.look(attempt)
@@ -352,12 +353,24 @@ class Shell(Screen):
         self._hear(dt_s)
         self.now_s += dt_s
         if self._here != self.here:
+            self._glide = self._set_out()
             if self._here in self.stations:
                 self.stations[self._here].leave()
             self._here = self.here
             self._came_s = self.now_s
             self.station.enter()
         self.station.update(dt_s)
+
+    def _set_out(self) -> Glide | None:
+        """The camera's way from where it was; none where motion is reduced or nothing was shown before."""
+        way = beside(self._here, self.here) if self._here in self.stations else ""
+        if not way or self.calm:
+            return None
+        old = pygame.Surface(self.stage.bottomright)
+        self.stations[self._here].draw(old)
+        place = self._here if way == "out" else self.here
+        at = self.stations["yard"].place_of(f"go:{place}")
+        return Glide(old.subsurface(self.stage), way, at.move(-self.stage.left, -self.stage.top))
 
     def _hear(self, dt_s: float) -> None:
         """Let what is heard be heard; while the clock is hurried, short sounds only once."""
@@ -487,10 +500,11 @@ class Shell(Screen):
         if weather.LIGHTS[self.art.sky].rain and self.here not in ("bench", "seat"):
             weather.draw_rain(surface, self.stage, self.now_s, self.calm)
         gone = self.now_s - self._came_s
-        if gone < _FADE_S and not self.calm:
-            veil = kit.keep(("fade", self.stage.size), lambda: _plain(self.stage.size))
-            veil.set_alpha(round(200 * (1 - gone / _FADE_S)))
-            surface.blit(veil, self.stage)
+        if self._glide is not None:
+            if gone < GLIDE_S and not self.calm:
+                self._glide.draw(surface, self.stage, gone / GLIDE_S)
+            else:
+                self._glide = None
         surface.set_clip(None)
         for target in self._reachable():
             target.clip = self.stage
@@ -836,12 +850,6 @@ class Shell(Screen):
 
     def _debrief(self) -> None:
         self.desk.go("debrief", self.attempt, self.mode)
-
-
-def _plain(size: tuple[int, int]) -> pygame.Surface:
-    veil = pygame.Surface(size)
-    veil.fill(BAR)
-    return veil
 
 
 def _nothing() -> None:

@@ -120,6 +120,11 @@ class Station:
         """The name of what is held here; '' for empty hands."""
         return ""
 
+    def place_of(self, target: str) -> pygame.Rect:
+        """Where a target is on the window; the whole stage where it is not here."""
+        found = next((one for one in self.targets() if one.id == target), None)
+        return found.rect if found is not None else self.yard.stage
+
     def enter(self) -> None:
         """The trainee has come here (also after the window changed its size or an attempt was resumed)."""
 

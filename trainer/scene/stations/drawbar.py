@@ -15,7 +15,6 @@ import pygame
 from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET, STEEL
-from trainer.scene.ropes import draw_tube
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Dial, Held, Place, Spot, Tool, typed_thousandths
 from trainer.scene.stations.hitch import Hitch
@@ -106,6 +105,12 @@ class DrawbarHitch(Hitch):
             return self._on_rear("pto_stub"), rear
         rest = self._on_tongue("rest")
         return (rear[0] - 330.0, rest[1] + (rest[1] - rear[1]) * 0.6 - 4), rear
+
+    def _line_ends(self) -> tuple[Place, Place]:
+        return self._on_rear("hose_root"), self._on_tongue("hose_root")
+
+    def _drawbar_line(self) -> tuple[Place, Place]:
+        return self._drawbar_root(), self._clevis()
 
     def _shaft_on(self) -> bool:
         state = self.yard.state
@@ -243,7 +248,7 @@ class DrawbarHitch(Hitch):
         self._draw_jack(surface)
         self._draw_pin(surface)
         self._draw_chain(surface)
-        self._draw_hoses(surface)
+        self._lines.draw(surface)
         self._draw_distance(surface)
         tray = self.layer("tray", "drawbar", lambda made: self.paint_tray(made, _TOOLS, "hitch"))
         self.show_layer(surface, tray)
@@ -330,26 +335,6 @@ class DrawbarHitch(Hitch):
                 for end in (one, two):
                     pygame.draw.aacircle(surface, INK, end, self.px(5.5))
                     pygame.draw.aacircle(surface, STEEL[2], end, self.px(4))
-
-    def _draw_hoses(self, surface: pygame.Surface) -> None:
-        """The lines that are on, from the tractor's couplers to the guide on the tongue."""
-        case, state = self.yard.case, self.yard.state
-        start, end = self._on_rear("hose_root"), self._on_tongue("hose_root")
-        on = [
-            hose
-            for hose, at in zip(case.implement.hoses, state.hose_at, strict=True)
-            if at >= 0 and hose.role != "shaft"
-        ]
-        for index, hose in enumerate(on):
-            sag = 40.0 + 13 * (index % 5) + (24 if not state.routed[case.hose(hose.name)] else 0)
-            points = []
-            for step in range(13):
-                t = step / 12
-                y = start[1] + 9 * (index % 5)
-                y += (end[1] - y) * t + sag * 4 * t * (1 - t)
-                points.append(self.view.at(start[0] + (end[0] - start[0]) * t, y))
-            wide = (5 + hose.line.bore_m * 260) * self.view.scale
-            draw_tube(surface, points, wide, wide, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
 
     def _draw_distance(self, surface: pygame.Surface) -> None:
         gap = self.yard.state.gap_um / 1e6

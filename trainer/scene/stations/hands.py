@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 import pygame
 
 from trainer.core.actions import Action, Event
+from trainer.scene.effects import Needle
 from trainer.scene.keys import erases, shift_held
 from trainer.scene.palette import (
     ACCENT,
@@ -223,6 +224,7 @@ class Handwork(Station):
         self._spots: list[Spot] = []
         self._layers: dict[str, tuple[object, pygame.Surface]] = {}
         self._eased: dict[str, float] = {}
+        self._needles: dict[str, Needle] = {}
         self._dt_s = 0.0
 
     @property
@@ -263,6 +265,7 @@ class Handwork(Station):
     def enter(self) -> None:
         self._layers.clear()
         self._eased.clear()
+        self._needles.clear()
         self.let_go()
         self.view.fit(self.yard.stage)
         self._spots = self.spots()
@@ -289,6 +292,22 @@ class Handwork(Station):
         now = value if abs(value - last) < 1e-4 else last + (value - last) * share
         self._eased[name] = now
         return now
+
+    def needle(self, name: str, share: float) -> float:
+        """Where a gauge's needle stands that is drawn to this share of its scale; only seen, never read off
+        by the program."""
+        if name not in self._needles:
+            self._needles[name] = Needle()
+        return self._needles[name].follow(share, self._dt_s, self.yard.calm)
+
+    def needle_rests(self, name: str) -> None:
+        """Lay a needle on its stop: the gauge is put on afresh."""
+        self._needles[name] = Needle(0.0)
+
+    @property
+    def dt_s(self) -> float:
+        """How long the frame before this one took."""
+        return self._dt_s
 
     @property
     def pressed_for_s(self) -> float:

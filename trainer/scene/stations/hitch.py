@@ -14,8 +14,7 @@ import pygame
 from trainer.core import linkage
 from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
-from trainer.scene.palette import GRAPHITE, ICE, INK, SAND, SHEET, STEEL
-from trainer.scene.ropes import draw_tube
+from trainer.scene.palette import ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import (
@@ -29,6 +28,7 @@ from trainer.scene.stations.hands import (
     Tool,
     typed_thousandths,
 )
+from trainer.scene.stations.lines import Lines
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
@@ -63,6 +63,7 @@ class Hitch(Handwork):
         self._looked_s = -100.0
         self._reading: tuple[Place, str, float] | None = None
         self._seen_events = 0
+        self._lines = Lines(self, self._ground_y)
 
     # --- where everything stands --------------------------------------------------------------------------
 
@@ -258,7 +259,22 @@ class Hitch(Handwork):
         self._seen_events = len(self.yard.attempt.events)
         self._reading = None
         self._looked_s = -100.0
+        self._lines.clear()
         super().enter()
+
+    def update(self, dt_s: float) -> None:
+        super().update(dt_s)
+        self._lines.update(dt_s, *self._line_ends(), self._drawbar_line())
+
+    def _line_ends(self) -> tuple[Place, Place]:
+        """Where the hoses leave the tractor and the implement."""
+        start = self.from_anchor("hitch_tractor_rear", "rear_axle_ground", self._at(0, 0), "hose_root")
+        return start, self._on_headstock("hose_root")
+
+    def _drawbar_line(self) -> tuple[Place, Place]:
+        """Top of the drawbar, on which hoses come to lie."""
+        at = self._drawbar_at()
+        return at, self.from_anchor("hitch_drawbar", "drawbar_root", at, "hook")
 
     def dropped(self, held: Held, on: str) -> None:
         thing = held.thing
@@ -314,7 +330,7 @@ class Hitch(Handwork):
         self._draw_implement(surface)
         self._draw_coupler(surface)
         self._draw_stand(surface)
-        self._draw_hoses(surface)
+        self._lines.draw(surface)
         self._draw_gap_note(surface)
         self.show_layer(surface, self.layer("tray", "hitch", self._paint_tray))
         self.draw_lift_buttons(surface, *_BUTTONS, 90)
@@ -476,31 +492,6 @@ class Hitch(Handwork):
             (x, y - up * self._px_per_m / 100),
             self.anchor("hitch_stand", "sleeve_pin"),
         )
-
-    def _draw_hoses(self, surface: pygame.Surface) -> None:
-        """The lines that are on, as they hang between the machines."""
-        case, state = self.yard.case, self.yard.state
-        axle = self.anchor("hitch_tractor_rear", "rear_axle_ground")
-        root = self.anchor("hitch_tractor_rear", "hose_root")
-        base = self._at(0, 0)
-        start = (base[0] + root[0] - axle[0], base[1] + root[1] - axle[1])
-        end = self._on_headstock("hose_root")
-        on = [
-            hose
-            for hose, at in zip(case.implement.hoses, state.hose_at, strict=True)
-            if at >= 0 and hose.role != "shaft"
-        ]
-        for index, hose in enumerate(on):
-            sag = 54.0 + 15 * (index % 5) + (26 if not state.routed[case.hose(hose.name)] else 0)
-            first = (start[0], start[1] + 9 * (index % 5))
-            points = []
-            for step in range(13):
-                t = step / 12
-                x = first[0] + (end[0] - first[0]) * t
-                y = first[1] + (end[1] - first[1]) * t + sag * 4 * t * (1 - t)
-                points.append(self.view.at(x, y))
-            wide = (5 + hose.line.bore_m * 260) * self.view.scale
-            draw_tube(surface, points, wide, wide, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5])
 
     def _draw_gap_note(self, surface: pygame.Surface) -> None:
         gap = self.yard.state.gap_um / 1e6

@@ -172,6 +172,7 @@ class ImplementSide(Handwork):
     def enter(self) -> None:
         self._reading = None
         self._looked_s = -100.0
+        self.pair.effects.clear()
         super().enter()
 
     def dropped(self, held: Held, on: str) -> None:
@@ -228,15 +229,21 @@ class ImplementSide(Handwork):
         self._reading = (thing, self.yard.now_s + _SHOWN_S)
         self.do("measure", thing)
 
+    def update(self, dt_s: float) -> None:
+        super().update(dt_s)
+        self.pair.update(dt_s)
+
     # --- drawing ------------------------------------------------------------------------------------------
 
     def draw(self, surface: pygame.Surface) -> None:
         self.show_layer(surface, self.layer("ground", "implement", self._paint_ground, opaque=True))
+        self.pair.draw_pools(surface)
         self._draw_chock(surface, "right")
         self.pair.draw_rear_wheel(surface)
         self.pair.draw_linkage(surface)
         self._draw_machine(surface)
         self._draw_chock(surface, "left")
+        self.pair.effects.draw(surface)
         tray = self.layer("tray", "implement", lambda made: self.paint_tray(made, self._tools, "implement"))
         self.show_layer(surface, tray)
         draw_spanner(self, surface)

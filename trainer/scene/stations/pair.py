@@ -13,9 +13,11 @@ import pygame
 
 from trainer.core import linkage
 from trainer.core.readings import pin_height_um, pitch_urad
+from trainer.scene.effects import Effects, blurred_blades, engine_load
 from trainer.scene.looks import ImplementLook, Part, Spin, TractorLook, implement_look, movers, tractor_look
-from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, STEEL
+from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, STEEL, mix
 from trainer.scene.stations.hands import Handwork, Place
+from trainer.scene.stations.lines import hang, slack
 
 STAND_UP_M = 0.34
 """How far a stand, or the foot of a jack, is drawn up."""
@@ -27,6 +29,9 @@ _SLOWED = 0.06
 """Above a few turns a second the eye sees a blur, so what turns is shown slower than it runs."""
 _HOOKED_DRAWBAR_CM = 22.0
 _NARROWEST = 0.07
+_HOSES_SHOWN = 4
+_LEAK_DEG = 118.0
+"""Where oil flies that a burst seal throws: down and ahead."""
 
 
 class Pair:
@@ -37,6 +42,7 @@ class Pair:
         self.ground_y, self.size, self.most_gap_m = ground_y, size, most_gap_m
         self.parked_x = 0.0
         """Where the point by which the implement is coupled stands while it is parked."""
+        self.effects = Effects(station)
         self._turns = 0.0
         self._crank_um = 0
 
@@ -237,9 +243,34 @@ class Pair:
     # --- what moves ---------------------------------------------------------------------------------------
 
     def update(self, dt_s: float) -> None:
-        """Let what turns turn on for the eye."""
+        """Let what turns turn on for the eye, and what leaks leak."""
         if not self.yard.calm:
             self._turns += dt_s
+        case, state = self.yard.case, self.yard.state
+        for function, work in zip(case.implement.functions, state.works, strict=True):
+            if work.blown and work.flow_mm3_s:
+                at = self._place_of(case.function(function.name))
+                size, floor = min(1.0, self.size / 1.4), self.ground_y + 10
+                self.effects.leak(function.name, at, _LEAK_DEG, work.case_pa, size, floor)
+        self.effects.update(dt_s)
+
+    def _place_of(self, function: int) -> Place:
+        """Where a function is to be seen: what it turns or moves, else the middle of the machine."""
+        for spin, moved_by in zip(self.implement.spins, self._turned_by, strict=True):
+            at = self._spin_at(spin) if moved_by == function else None
+            if at is not None:
+                return at
+        return self.on("centre")
+
+    def _spin_at(self, spin: Spin) -> Place | None:
+        """Where the middle is of what turns; None where the drawing has no such point."""
+        art, _, point = spin.at.rpartition(" ")
+        part = next((part for part in self.implement.parts if part.art == art), None)
+        if part is not None:
+            pivot, at = self.station.anchor(art, "pivot"), self.station.anchor(art, point)
+            x = self.on(part.at)[0] + (at[0] - pivot[0]) * self._implement_size
+            return x, self.ground_y - self._level_drop(part, point)
+        return self.on(point) if self.has(point) else None
 
     def out(self, function: int) -> float:
         """Share of its stroke that a function's cylinders are out."""
@@ -254,7 +285,31 @@ class Pair:
         speed = self.yard.state.works[function].speed_mrad_s / 1000
         return min(9.0, speed * _SLOWED) * 6 * self._turns
 
+    def _blur_of(self, function: int) -> float:
+        """How far what turns blurs into a disc: from a turn a second on, wholly at some ten."""
+        if function < 0:
+            return 0.0
+        turns_s = abs(self.yard.state.works[function].speed_mrad_s) / 1000 / math.tau
+        return min(1.0, max(0.0, (turns_s - 1.0) / 9.0))
+
     # --- drawing ------------------------------------------------------------------------------------------
+
+    def draw_pools(self, surface: pygame.Surface) -> None:
+        """The oil that was lost, on the ground under what lost it."""
+        state = self.yard.state
+        lost = [index for index, work in enumerate(state.works) if work.blown]
+        for index in lost:
+            at = self._place_of(index)[0], self.ground_y + 7
+            self.effects.draw_pool(surface, at, state.lost_oil_mm3 // len(lost), self.px_per_m)
+
+    def draw_exhaust(self, surface: pygame.Surface, larger: float) -> None:
+        """What leaves the stack: by the speed and the load of the engine."""
+        case, state = self.yard.case, self.yard.state
+        speed = state.engine_mrev_min / 1000 / case.tractor.rated_rev_min
+        if speed > 0:
+            load = self.station.eased("load", engine_load(case, state), 3.0)
+            at = self.on_tractor("exhaust_tip")
+            self.effects.draw_exhaust(surface, at, self.station.dt_s, speed, load, larger)
 
     def draw_shadows(self, surface: pygame.Surface) -> None:
         ahead, behind = self.extent()
@@ -345,15 +400,8 @@ class Pair:
         station.put(surface, "jack_crank", gear, station.anchor("jack_crank", "axle"), self.size, crank)
 
     def _draw_spin(self, surface: pygame.Surface, spin: Spin, function: int) -> None:
-        art, _, point = spin.at.rpartition(" ")
-        part = next((part for part in self.implement.parts if part.art == art), None)
-        if part is not None:
-            pivot, at = self.station.anchor(art, "pivot"), self.station.anchor(art, point)
-            x = self.on(part.at)[0] + (at[0] - pivot[0]) * self._implement_size
-            place = x, self.ground_y - self._level_drop(part, point)
-        elif self.has(point):
-            place = self.on(point)
-        else:
+        place = self._spin_at(spin)
+        if place is None:
             return
         if function < 0 and spin.style == "blades" and self.implement.name.startswith("general"):
             return
@@ -375,13 +423,21 @@ class Pair:
             pygame.draw.aacircle(surface, GRAPHITE[2], (x, y), max(2, round(far * 1.05)))
         elif function < 0 or not self.yard.state.works[function].speed_mrad_s:
             return
+        blur = self._blur_of(function)
         for blade in range(count):
             turned = angle + blade * math.tau / count
             first = far * (0.55 if spin.style == "tines" else 0.0)
             start = x + first * math.cos(turned), y + first * math.sin(turned)
             tip = x + far * math.cos(turned), y + far * math.sin(turned)
             thick = max(1, px((2 if spin.style == "tines" else 3) * self._implement_size))
-            pygame.draw.aaline(surface, STEEL[3], start, tip, thick)
+            tone = mix(STEEL[3], GRAPHITE[4], 0.75 * blur)
+            pygame.draw.aaline(surface, tone, start, tip, thick)
+        if blur > 0:
+            radius, key = max(2, round(far)), round(blur * 8)
+            disc = self.yard.kit.keep(
+                ("blades", radius, key), lambda: blurred_blades(radius, key / 8, STEEL[4])
+            )
+            surface.blit(disc, disc.get_rect(center=(x, y)))
         pygame.draw.aacircle(surface, PLUM[4], (x, y), max(1, px(3 * self._implement_size)))
 
     def draw_linkage(self, surface: pygame.Surface) -> None:
@@ -443,15 +499,20 @@ class Pair:
             pygame.draw.lines(surface, STEEL[3], False, dots, max(1, px(2 * self.size)))
 
     def _draw_hoses(self, surface: pygame.Surface) -> None:
+        """The hoses that are on: they hang by what they are longer than the straight way, down to the
+        ground and no further."""
         start, end = self.on_tractor("hose_root"), self.on("hose_root")
-        count = min(4, len([at for at in self.yard.state.hose_at if at >= 0]))
-        for index in range(count):
+        state, far = self.yard.state, math.dist(start, end)
+        hoses = self.yard.case.implement.hoses
+        on = [index for index, at in enumerate(state.hose_at) if at >= 0 and hoses[index].role != "shaft"]
+        for place, index in enumerate(on[:_HOSES_SHOWN]):
+            sag = hang(far, slack(self.yard.case, state, index)) * (0.8 + 0.1 * place)
             dots = []
-            for step in range(9):
-                t = step / 8
-                sag = (11 + 5 * index) * 4 * t * (1 - t) * self.size / 0.8
+            for step in range(13):
+                t = step / 12
                 x = start[0] + (end[0] - start[0]) * t
-                dots.append(self.station.view.at(x, start[1] + (end[1] - start[1]) * t + sag))
+                y = start[1] + (end[1] - start[1]) * t + sag * 4 * t * (1 - t)
+                dots.append(self.station.view.at(x, min(y, self.ground_y + place)))
             pygame.draw.lines(surface, INK, False, dots, max(2, self.station.px(5 * self.size)))
             pygame.draw.lines(surface, GRAPHITE[4], False, dots, max(1, self.station.px(2.5 * self.size)))
 

@@ -7,13 +7,12 @@ clean, capped, stored or laid through the guides is read from the state.
 from __future__ import annotations
 
 import math
-import random
-from dataclasses import dataclass
 
 import pygame
 
 from trainer.core.actions import Event
 from trainer.core.units import PA_PER_BAR
+from trainer.scene.effects import Effects
 from trainer.scene.palette import (
     ACCENT_LIGHT,
     GRAPHITE,
@@ -23,13 +22,13 @@ from trainer.scene.palette import (
     SAND,
     SHEET,
     STEEL,
-    VERMILLION,
     mix,
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
+from trainer.scene.stations.lines import Bends, flatness
 from trainer.scene.stations.pins import Pins
 from trainer.scene.stations.rear import SECTION_WIDE, TO_TANK, End, Rear
 from trainer.scene.stations.tees import Tees
@@ -39,6 +38,12 @@ _ROOT_Y = 720.0
 _MANIFOLDS: dict[str, Place] = {"manifold_left": (222.0, 392.0), "manifold_right": (740.0, 386.0)}
 _END_SIZE = 0.74
 _HELD_SIZE = 0.86
+_LOOSE_LEAN = 58.0
+"""How far over an end lies that was let go, in degrees."""
+_DRIP_S, _DRIP_DIRTY_S, _DRIP_PUSHED_S = 4.0, 1.9, 0.5
+"""Seconds between two drops: of an open end, of one with dirt in its seals, of one pushed against oil."""
+_WALL_M = 0.0055
+"""Of a two-wire hose (from memory)."""
 _RUB_S = 0.2
 _PULL_OFF = 58.0
 """How far an end is drawn from its port before it comes off."""
@@ -57,15 +62,6 @@ _SHOWN_S = 6.0
 _FULL_SCALE_PA = {"pressure": 250.0 * PA_PER_BAR, "case_pressure": 10.0 * PA_PER_BAR}
 
 
-@dataclass(slots=True)
-class _Drop:
-    x: float
-    y: float
-    way_x: float
-    way_y: float
-    left_s: float
-
-
 class Panel(Handwork):
     """Between the machines, facing the tractor's rear."""
 
@@ -77,8 +73,8 @@ class Panel(Handwork):
         self._places, self._ends = self._rear.places, self._rear.ends
         self._ropes = Ropes()
         self._trying: dict[str, tuple[str, float]] = {}
-        self._drops: list[_Drop] = []
-        self._jet: tuple[Place, float] | None = None
+        self._effects = Effects(self)
+        self._bends = Bends(yard)
         self._home_flash: tuple[Place, float] | None = None
         self._recoil: tuple[str, Place, float] | None = None
         self._reading: tuple[Place, str, float, float] | None = None
@@ -91,11 +87,21 @@ class Panel(Handwork):
         self._rubbed: tuple[str, float] = ("", 0.0)
         self._lean = 0.0
         self._last_hand: Place = (0.0, 0.0)
-        # Drops fall where they like: seen, never judged.
-        self._chance = random.Random(7)  # noqa: S311
+        for name, first, last, radius in self._frame():
+            self._ropes.bar(name, first, last, radius)
         for end in self._ends.values():
             if not end.shaft:
                 self._ropes.add(end.name, (end.slot[0], _ROOT_Y), self._rear.rest(end), end.width / 2)
+
+    def _frame(self) -> list[tuple[str, Place, Place, float]]:
+        """What stands out of the panel, so that hoses lie against it: the shield of the drive stub, the box
+        of the buttons on the fender."""
+        left, top = _FENDER
+        frame = [("fender", (left + 40, top + 20), (left + 40, top + 96), 40.0)]
+        stub = self._places.get("pto_stub")
+        if stub is not None:
+            frame.append(("shield", stub, stub, 40.0))
+        return frame
 
     # --- spots --------------------------------------------------------------------------------------------
 
@@ -231,7 +237,7 @@ class Panel(Handwork):
                 self._ropes.step(1 / 30)
             self._settled = rests
         self._trying.clear()
-        self._drops.clear()
+        self._effects.clear()
 
     def leave(self) -> None:
         super().leave()
@@ -349,6 +355,7 @@ class Panel(Handwork):
             return
         spot = self.spot(f"{kind}:{name}")
         at = spot.centre if spot is not None else (600.0, 300.0)
+        self.needle_rests("reading")
         self._reading = (at, thing, self.yard.now_s + _SHOWN_S, -1.0)
         self.do("measure", thing)
 
@@ -375,6 +382,8 @@ class Panel(Handwork):
             else:
                 self._ropes.lay(end.name, self._rear.rest(end), 4.0)
             self._ropes.thread(end.name, self._guide_of(end))
+            self._ropes.kink(end.name, self._flat(end))
+        self._bends.update()
         if held is not None:
             speed = (held.at[0] - self._last_hand[0]) / max(dt_s, 1e-3)
             self._last_hand = held.at
@@ -382,12 +391,41 @@ class Panel(Handwork):
             self._lean += (wanted - self._lean) * min(1.0, dt_s * 9)
         self._ropes.soothe(self.yard.calm)
         self._ropes.step(dt_s)
-        for drop in self._drops:
-            drop.way_y += 900 * dt_s
-            drop.x += drop.way_x * dt_s
-            drop.y += drop.way_y * dt_s
-            drop.left_s -= dt_s
-        self._drops = [drop for drop in self._drops if drop.left_s > 0 and drop.y < 640]
+        self._drip()
+        self._effects.update(dt_s)
+
+    def _drip(self) -> None:
+        """Oil drips from ends that hang open, the faster with dirt between the seals, and from open ports
+        that are dirty and under pressure."""
+        case, state = self.yard.case, self.yard.state
+        held = self.held.thing if self.held is not None else ""
+        for end in self._ends.values():
+            if end.plug or end.shaft or self._rear.on(end) or self._rear.capped(end) or held == end.name:
+                continue
+            dirty = not self._rear.clean(end)
+            if end.name in self._trying:
+                at = self._rear.mouth(self._trying[end.name][0], 12.0)
+                self._effects.drip(end.name, at, _DRIP_PUSHED_S)
+            elif dirty or not self._rear.stored(end):
+                self._effects.drip(end.name, self._nose(end), _DRIP_DIRTY_S if dirty else _DRIP_S)
+        taken = self._rear.taken_ports()
+        for port, clean, pressure in zip(case.tractor.ports, state.port_clean, state.port_pa, strict=True):
+            if port.kind != "pto" and not clean and pressure > 0 and port.name not in taken:
+                x, y = self._places[port.name]
+                self._effects.drip(port.name, (x, y + 22.0), _DRIP_DIRTY_S)
+
+    def _nose(self, end: End) -> Place:
+        """Where a drop leaves an end that is neither home nor in the hand."""
+        if self._rear.stored(end):  # it hangs nose up: the drop runs down beside it
+            return end.slot[0] + 10.0, end.slot[1] - 32.0
+        x, y = self._ropes.points(end.name)[-1]
+        angle = math.radians(-_LOOSE_LEAN * self._fallen(y))
+        far = (111 - 8) * _END_SIZE
+        return x - far * math.sin(angle), y - far * math.cos(angle) + 4.0
+
+    def _fallen(self, y: float) -> float:
+        """How far over an end that was let go leans where it is, 0 to 1."""
+        return max(0.0, min(1.0, (y - 420.0) / 160.0))
 
     def _rub(self) -> None:
         """A rag that stays on a face for a moment wipes it; one that is only carried across does not."""
@@ -397,6 +435,20 @@ class Panel(Handwork):
         if self.yard.now_s - since >= _RUB_S:
             held.wiped.add(over)
             self._wipe(over)
+
+    def _flat(self, end: End) -> float:
+        """How flat a hose is at its tightest bend. One that is on: as the core judges it. One in the hand: by
+        the bend a hand has given it, in hose widths, as no view this close has a scale of length."""
+        if end.plug:
+            return 0.0
+        hose = self.yard.case.hose(end.name)
+        if self._rear.on(end):
+            return self._bends.of(hose)
+        if self.held is None or self.held.thing != end.name:
+            return 0.0
+        told = self.yard.case.implement.hoses[hose]
+        widths = told.least_bend_m / (told.line.bore_m + 2 * _WALL_M)
+        return 0.5 * flatness(self._ropes.tightest(end.name)[1], widths * end.width)
 
     def _guide_of(self, end: End) -> Place | None:
         port = self._rear.on(end)
@@ -427,8 +479,8 @@ class Panel(Handwork):
             at = self._rear.mouth(event.place, 10.0)
             pressure = event.value("pressure_pa", 0)
             if pressure > self.yard.case.limits.couple_pressure_pa:
-                self._jet = (at, now)
-            self._spill(at, 26 if pressure > 0 else 7)
+                self._effects.jet(at, 90.0 - self._rear.leaves(event.place), pressure)
+            self._effects.spill(at, 26 if pressure > 0 else 7)
         elif event.kind == "refused" and event.thing in ("couple", "plug"):
             for name, (port, _) in list(self._trying.items()):
                 self._recoil = (name, self._places[port], now)
@@ -438,18 +490,6 @@ class Panel(Handwork):
         elif event.kind == "measured" and self._reading is not None and event.values:
             at, thing, _, _ = self._reading
             self._reading = (at, thing, now + _SHOWN_S, float(event.values[0][1]))
-
-    def _spill(self, at: Place, count: int) -> None:
-        for _ in range(count):
-            self._drops.append(
-                _Drop(
-                    at[0] + self._chance.uniform(-8, 8),
-                    at[1],
-                    self._chance.uniform(-25, 25),
-                    self._chance.uniform(-40, 60),
-                    self._chance.uniform(0.5, 1.6),
-                )
-            )
 
     # --- drawing ------------------------------------------------------------------------------------------
 
@@ -676,8 +716,8 @@ class Panel(Handwork):
             self.tag(surface, end.tag, end.sign, (x, y + 24), light=True)
         else:
             root = self._ropes.points(end.name)[-1]
-            down = max(0.0, min(1.0, (root[1] - 420.0) / 160.0))
-            self._draw_body(surface, end, root, (30, 111), -58.0 * down, _END_SIZE)
+            lean = -_LOOSE_LEAN * self._fallen(root[1])
+            self._draw_body(surface, end, root, (30, 111), lean, _END_SIZE)
             self.tag(
                 surface, end.tag, end.sign, (min(root[0] + 8, 960.0), min(root[1] + 16, 612.0)), light=True
             )
@@ -754,13 +794,10 @@ class Panel(Handwork):
 
     def _draw_effects(self, surface: pygame.Surface) -> None:
         now = self.yard.now_s
-        for drop in self._drops:
-            self.put(surface, "drop", (drop.x, drop.y), (10, 10), 0.42)
+        self._effects.draw(surface)
         if self._home_flash is not None and now - self._home_flash[1] < 0.5:
             share = (now - self._home_flash[1]) / 0.5
             self.ring(surface, self._home_flash[0], 34 + 16 * share, ACCENT_LIGHT, 4 * (1 - share) + 1)
-        if self._jet is not None and now - self._jet[1] < 1.1:
-            self._draw_jet(surface, self._jet[0], (now - self._jet[1]) / 1.1)
         if self._recoil is not None and now - self._recoil[2] < 0.7:
             share = (now - self._recoil[2]) / 0.7
             x, y = self._recoil[1]
@@ -778,24 +815,13 @@ class Panel(Handwork):
         if self._reading is not None and now < self._reading[2]:
             self._draw_reading(surface)
 
-    def _draw_jet(self, surface: pygame.Surface, at: Place, share: float) -> None:
-        """Oil under pressure leaves as a fan of fine streaks with a mist round them."""
-        for turn in range(13):
-            angle = math.radians(60 + turn * 5 + 2 * math.sin(turn * 7))
-            far = (90 + 60 * ((turn * 5) % 3)) * (1 - share) ** 0.5
-            start = self.view.at(*at)
-            tip = self.view.at(at[0] + far * math.cos(angle), at[1] + far * math.sin(angle))
-            tone = (SAND[3], SAND[5], SAND[2])[turn % 3]
-            pygame.draw.aaline(surface, tone, start, tip, max(1, self.px(3 * (1 - share) + 1)))
-        self.ring(surface, at, 18, VERMILLION, 3)
-
     def _draw_reading(self, surface: pygame.Surface) -> None:
         assert self._reading is not None
         (x, y), thing, _, value = self._reading
         yard = self.yard
         x, y = min(max(x, 80.0), 860.0), y - 70 if y > 200 else y + 80
         if thing in _FULL_SCALE_PA:
-            share = max(0.0, value) / _FULL_SCALE_PA[thing]
+            share = self.needle("reading", max(0.0, value) / _FULL_SCALE_PA[thing])
             meter(surface, self.view.at(x, y), self.px(34), share)
         if value >= 0:
             kind, factor = {
@@ -835,7 +861,9 @@ class Panel(Handwork):
         scale = self.view.scale
         left, top = self.view.at(0, 0)
         run = self._ropes.points(end.name)
+        fold, flat = self._ropes.kinked(end.name)
         first = next((i for i in range(len(run) - 3) if run[i + 1][1] < 660.0), len(run) - 3)
         points = [(left + x * scale, top + y * scale) for x, y in curve(run[first:], 2)]
         thick, thin = end.width * (1.3 - 0.3 * first / len(run)) * scale, end.width * scale
-        draw_tube(surface, points, thick, thin, end.tint, GRAPHITE[0], mix(end.tint, STEEL[3], 0.55))
+        tone, kink = mix(end.tint, STEEL[3], 0.55), (2 * (fold - first), flat)
+        draw_tube(surface, points, thick, thin, end.tint, GRAPHITE[0], tone, kink)

@@ -638,14 +638,14 @@ class Seat(Handwork):
 
     def _draw_gauges(self, surface: pygame.Surface) -> None:
         state = self.yard.state
-        speed = self.eased("engine", state.engine_mrev_min / 1000, 8)
-        oil = state.oil_mc / 1000
+        speed, oil = state.engine_mrev_min / 1000, state.oil_mc / 1000
         for name, share, text in (
             ("gauge_engine_speed", speed / _GAUGE_ENGINE_TOP, self.yard.amount("speed_of_turn", speed)),
             ("gauge_oil_temperature", oil / _GAUGE_OIL_TOP_C, self.yard.amount("temperature", oil)),
         ):
             x, y = self._control(name)
-            turned = round((135 - 270 * min(1.0, max(0.0, share))) / 1.5) * 1.5
+            share = self.needle(name, min(1.0, max(0.0, share)))
+            turned = round((135 - 270 * min(1.02, max(-0.02, share))) / 1.5) * 1.5
             self.put(surface, "gauge_needle", (x, y), (12, 58), _NEEDLE, turned)
             figure, _, unit = text.partition(" ")
             self.text(surface, figure, (x, y + 33), 14, SHEET, True)

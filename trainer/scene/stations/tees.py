@@ -140,6 +140,6 @@ class Tees:
         else:
             share = abs(meter_mm3_s(case, state, case.hose(state.meter_at))) / _FULL_SCALE_MM3_S
         pygame.draw.aacircle(surface, INK, panel.view.at(x, y), panel.px(_DIAL + 2))
-        meter(surface, panel.view.at(x, y), panel.px(_DIAL), share)
+        meter(surface, panel.view.at(x, y), panel.px(_DIAL), panel.needle(tool, share))
         sign = "pressure" if tool == "gauge" else "motor"
         panel.tag(surface, self._named(tool), sign, (x, y + _DIAL + 8))

@@ -165,6 +165,7 @@ class Overview(Handwork):
     def enter(self) -> None:
         self._reading = None
         self._came_s = self.yard.now_s
+        self.pair.effects.clear()
         super().enter()
 
     def dropped(self, held: Held, on: str) -> None:
@@ -226,7 +227,7 @@ class Overview(Handwork):
         self._place()
         pair, state = self.pair, self.yard.state
         pair.draw_shadows(surface)
-        self._draw_oil(surface)
+        pair.draw_pools(surface)
         if state.chock_right:
             self._draw_chock(surface, "right", 0.85)
         pair.draw_implement(surface)
@@ -235,8 +236,8 @@ class Overview(Handwork):
         pair.draw_linkage(surface)
         shaken = state.engine and not self.yard.calm
         pair.draw_tractor(surface, 0.5 * math.sin(self.yard.now_s * 31.0) if shaken else 0.0)
-        if shaken:
-            self._draw_exhaust(surface)
+        pair.draw_exhaust(surface, pair.size / _LARGEST)
+        pair.effects.draw(surface)
         self._draw_person(surface)
         self._draw_labels(surface)
         self._draw_drop_places(surface)
@@ -284,25 +285,9 @@ class Overview(Handwork):
             radius=1,
         )
 
-    def _draw_oil(self, surface: pygame.Surface) -> None:
-        litres = self.yard.state.lost_oil_mm3 / 1e6
-        if litres > 0.0005:
-            size = min(1.2, 0.22 + 0.45 * math.sqrt(litres))
-            at = self.pair.axle_x() + 78 * self.pair.size, self._ground_y + 12
-            self.put(surface, "oil_pool", at, (90, 26), size * self.pair.size)
-
     def _draw_chock(self, surface: pygame.Surface, side: str, larger: float) -> None:
         at = self.pair.chock_at(side)
         self.put(surface, "chock", at, self.anchor("chock", "ground"), larger * self.pair.size)
-
-    def _draw_exhaust(self, surface: pygame.Surface) -> None:
-        x, y = self.pair.on_tractor("exhaust_tip")
-        for puff in range(4):
-            age = (self.yard.now_s * 0.9 + puff / 4) % 1.0
-            radius = max(1, self.px((3 + 8 * age) * self.pair.size / _LARGEST))
-            mist = pygame.Surface((2 * radius, 2 * radius), pygame.SRCALPHA)
-            pygame.draw.aacircle(mist, (*STEEL[1], round(90 * (1 - age))), (radius, radius), radius - 1)
-            surface.blit(mist, mist.get_rect(center=self.view.at(x + 14 * age, y - 6 - 34 * age)))
 
     def _draw_person(self, surface: pygame.Surface) -> None:
         walked = 1.0 if self.yard.calm else min(1.0, (self.yard.now_s - self._came_s) / _WALK_S)
