@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import dataclasses
 import os
+import statistics
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from importlib import metadata
 from pathlib import Path
 from typing import Annotated, Any
@@ -23,6 +25,7 @@ from rich.text import Text
 
 from trainer.authoring import orders
 from trainer.authoring.compile import Job, list_jobs, load_job
+from trainer.authoring.edits import Item
 from trainer.authoring.machines import nearest
 from trainer.authoring.source import ContentError
 from trainer.authoring.translation import show_in, translated
@@ -42,9 +45,11 @@ from trainer.cli.base import (
     writing,
 )
 from trainer.content import ContentMissing
+from trainer.core import circuits
 from trainer.core.actions import WORDS, as_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import STATIONS
+from trainer.core.readings import plumbing
 from trainer.core.units import TICKS_PER_S
 from trainer.lang import Texts
 from trainer.records import action_list, attempt_file, debriefing, rulebook, telling
@@ -428,6 +433,7 @@ def bench(
     idle = Attempt(loaded.case, loaded.rules)
     idle.run(TICKS_PER_S)
     _, still_s = _timed(lambda: idle.run(10_000))
+    solve_s, circuits_solved = _solving(loaded, items)
     ticks = max(1, attempt.state.tick)
     figures: dict[str, Any] = {
         "compile_s": compile_s,
@@ -435,6 +441,8 @@ def bench(
         "attempt_ticks": ticks,
         "tick_s": attempt_s / ticks,
         "still_tick_s": still_s / 10_000,
+        "solve_s": solve_s,
+        "circuits_solved": circuits_solved,
         "regrade_s": regrade_s,
         "agrees": graded.agrees,
         "record_bytes": len(data),
@@ -444,6 +452,7 @@ def bench(
         "attempt": f"{attempt_s * 1e3:.0f} ms",
         "tick": f"{attempt_s / ticks * 1e6:.1f} µs",
         "still": f"{still_s / 10_000 * 1e6:.1f} µs",
+        "solve": f"{solve_s * 1e6:.1f} µs" if solve_s is not None else "",
         "regrade": f"{regrade_s * 1e3:.0f} ms",
         "record": f"{len(data) / 1000:.1f} kB",
     }
@@ -473,6 +482,26 @@ def bench(
         key, _, size_shown = key.partition(" ")
         table.add_row(texts.say(f"cli.bench.{key}", driver=driver, size=size_shown), figure)
     Console().print(table)
+
+
+def _solving(job: Job, items: Sequence[Item]) -> tuple[float | None, int]:
+    """(median time in s of a whole circuit's solution, how many circuits): those in which oil is drawn in the
+    answer of a job, each once. A machine without oil has none."""
+    attempt = Attempt(job.case, job.rules)
+    moments: dict[circuits.Plumbing, None] = {}
+    for item in items:
+        for action in orders.actions_of(attempt, item):
+            attempt.do(action)
+            moments[plumbing(job.case, attempt.state)] = None
+            attempt.settle()
+            moments[plumbing(job.case, attempt.state)] = None
+    times = []
+    for moment in moments:
+        if not any(flow.asked_m3_s for flow in circuits.solve(job.case, moment).functions):
+            continue
+        _, seconds = _timed(lambda now=moment: [circuits.solve(job.case, now) for _ in range(20)])
+        times.append(seconds / 20)
+    return statistics.median(times) if times else None, len(times)
 
 
 def _timed(work: Any) -> tuple[Any, float]:
