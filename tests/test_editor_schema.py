@@ -88,6 +88,14 @@ def test_what_new_writes_is_valid(tmp_path: Path) -> None:
     assert faults("job", job.read_text("utf-8")) == []
 
 
+def test_a_photo_is_valid_and_its_slips_are_not() -> None:
+    text = (SCENARIOS / "machines/tractors/utility_small.yaml").read_text("utf-8")
+    photo = "photo: {picture: photos/rear.jpg, size: [1600, 1000], places: {v1_extend: [520, 180.5]}}"
+    assert faults("tractor", f"{text}\n{photo}\n") == []
+    for good, bad in (("1600", "wide"), ("[520, 180.5]", "[520]"), ("size", "sizes"), ("1000]", "90000]")):
+        assert faults("tractor", f"{text}\n{photo.replace(good, bad)}\n") != []
+
+
 SHAPELY = re.compile(
     r"has no unit|is not a key here|is missing in|is not a unit known|is not a name|is not yes or no"
     r"|is a (text|list|map) where|has no value|has \d+ entr|is not a whole number|is not a plain number"

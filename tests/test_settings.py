@@ -25,6 +25,7 @@ CHOSEN = Settings(
     name="Zoë Peña",
     mode="practice",
     job="first-week/couple",
+    folder="/home/zoe/máquinas",
     running="a.jsonl",
     running_mode="check_out",
 )

@@ -24,6 +24,7 @@ from pathlib import Path
 import pygame
 
 from trainer.authoring.compile import Job, compile_texts, list_jobs, load_job
+from trainer.authoring.photos import photo_of
 from trainer.authoring.source import ContentError, plain, read_source
 from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
@@ -148,7 +149,7 @@ class Program:
         self.journal: journal.Journal | None = None
         self.seed = 0
         """What drew the fault of the attempt at hand, where its job is to find one."""
-        self.job: Job | None = None
+        self._job: Job | None = None
         self.unsaved: list[journal.Journal] = []
         """Attempts that are over or left off, and the disk has not taken all of them yet."""
         self._retry_in_s = 0.0
@@ -161,6 +162,22 @@ class Program:
         self._repeat = Repeat()
         self._presses = 0
         """Key presses taken so far: whoever sends them knows by it that they have all come."""
+
+    @property
+    def job(self) -> Job | None:
+        """The job at hand. The photo of its tractor, if there is one, comes with it."""
+        return self._job
+
+    @job.setter
+    def job(self, job: Job | None) -> None:
+        self._job = job
+        self.desk.art.photo = photo_of(job.files, job.name, self.folders) if job is not None else None
+
+    @property
+    def folders(self) -> tuple[Path, ...]:
+        """Where machines are looked for: a folder of somebody's own before the shipped one."""
+        own = self.desk.settings.folder
+        return (*([Path(own)] if own else []), content_root() / "scenarios")
 
     # --- doors ---------------------------------------------------------------------------------------------
 
@@ -654,15 +671,18 @@ def draw_offscreen(
     size: tuple[int, int] = BASE,
     mode: str = "guided",
     language: str = FALLBACK,
+    folder: Path | None = None,
 ) -> pygame.Surface:
     """A picture of the yard at a station, or of the `debrief`, as the window would show it.
+
+    `folder` is one of somebody's own that the job lies in: the photo of a rear panel is looked for there.
 
     The attempt is looked at, not driven. Settings of the person running this are left out of it.
     """
     aside = _Aside(size)
     try:
         surface = pygame.Surface(size)
-        program = Program(surface, Settings(mode=mode), language)
+        program = Program(surface, Settings(mode=mode, folder=str(folder or "")), language)
         job, attempt = translated(job, program.desk.texts), attempt.fork()
         attempt.case = job.case
         program.job = job

@@ -12,10 +12,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from trainer.authoring.compile import Job, Slip, list_jobs, load_job, trade_edges
+from trainer.authoring.compile import Job, Slip, folders_of, list_jobs, load_job, trade_edges
 from trainer.authoring.edits import Item
 from trainer.authoring.machines import nearest
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
+from trainer.authoring.photos import photo_problems
 from trainer.authoring.quantities import quoted
 from trainer.authoring.source import ContentError, MapNode, Problem, Scalar, read_source
 from trainer.authoring.translation import Untranslated, content_files, untranslated
@@ -177,6 +178,7 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
             continue
         jobs[job.name] = job
         problems.update(dict.fromkeys(look_problems(job.files)))
+        problems.update(dict.fromkeys(photo_problems(job.files, job.name, folders_of(path, root))))
         reports.append(check_job(job, texts))
     faults: tuple[str, ...] = ()
     if not problems:

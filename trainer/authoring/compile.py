@@ -163,6 +163,17 @@ def _own_folder(path: Path, base: Path) -> Path:
     return base
 
 
+def folders_of(name_or_path: str | Path, root: Path | None = None) -> tuple[Path, ...]:
+    """Return the folders a job's machines are looked for in, the nearest first.
+
+    >>> [folder.name for folder in folders_of("first-week/couple")]
+    ['scenarios']
+    """
+    base = (content_root() if root is None else root) / "scenarios"
+    own = _own_folder(_job_path(base, name_or_path), base)
+    return (own,) if own == base else (own, base)
+
+
 def machine_files(folder: Path) -> dict[str, str]:
     """Return the texts of all machines, the rules and the steps: those of a folder laid out like
     `scenarios/`, and where it has none of that name the shipped ones. Raises ContentError."""

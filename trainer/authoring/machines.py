@@ -7,10 +7,13 @@ function of a part returns the fields it fills, by their names in `trainer.core.
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from trainer.authoring.photos import LEAST_APART, MOST_PIXELS, MOST_SIDE_PX, picture_name, scale_in_room
+from trainer.authoring.quantities import quoted
 from trainer.authoring.reader import Reader
 from trainer.authoring.source import Place, place_at
 from trainer.core import hydraulics as hyd
@@ -26,6 +29,7 @@ from trainer.core.case import (
     Hose,
     Implement,
     Joint,
+    Photo,
     Plug,
     Port,
     Socket,
@@ -158,6 +162,7 @@ def read_tractor(reader: Reader) -> TractorFile:
         ),
         "wheel_slip": reader.quantity("wheel_slip", "1", low=0.0, high=0.5),
     }
+    fields["photo"] = _photo_of(reader, [thing.name for thing in (*ports, *fields["sockets"])])
     speeds = fields["pto_speeds_rev_min"]
     if reader.ok and speeds and speeds[0] != fields["pto_rev_min"]:
         advice = f"{fields['pto_rev_min']:g} rev/min first"
@@ -297,6 +302,69 @@ def _check_valve_ports(reader: Reader, valves: Sequence[Valve], ports: Sequence[
 
 def _socket(reader: Reader) -> _Fields:
     return {"tag": reader.text("tag", longest=12), "form": reader.name("form")}
+
+
+def _photo_of(reader: Reader, names: Sequence[str]) -> Photo | None:
+    """The photo of the rear panel; where the parts it shows are in order, it has a place for each."""
+    known = tuple(names) if reader.ok else ()
+    return reader.sub("photo", lambda item: _photo(item, known), default=None)
+
+
+def _photo(reader: Reader, names: Sequence[str]) -> Photo:
+    picture = reader.parsed(
+        "picture", picture_name, stand_in="", advice="the path of a picture, such as photos/rear.jpg"
+    )
+    wide, tall, *_ = (*reader.list_of("size", _side, at_least=2, at_most=2), 1, 1)
+    if reader.ok and wide * tall > MOST_PIXELS:
+        advice = f"a picture of at most {MOST_PIXELS // 1_000_000} million pixels"
+        reader.refuse("size", f"{wide} by {tall} pixels are too many", advice)
+    places = reader.map_of("places", _pixel)
+    found = tuple((name, *at) for name, at in places.items())
+    if reader.ok and names:
+        _check_places(reader, found, (wide, tall), names)
+    return Photo(picture, wide, tall, found)
+
+
+def _side(reader: Reader) -> int:
+    return reader.whole(None, low=100, high=MOST_SIDE_PX)
+
+
+def _pixel(reader: Reader) -> tuple[float, float]:
+    right, down, *_ = (*reader.list_of(None, _pixels, at_least=2, at_most=2), 0.0, 0.0)
+    return right, down
+
+
+def _pixels(reader: Reader) -> float:
+    return reader.number(None, low=-MOST_SIDE_PX, high=2 * MOST_SIDE_PX)
+
+
+def _check_places(
+    reader: Reader, found: Sequence[tuple[str, float, float]], size: tuple[int, int], names: Sequence[str]
+) -> None:
+    """Each port and socket stands once in the picture, where a hand can tell it from its neighbours."""
+    for name, right, down in found:
+        place = place_at(reader.node, "places", name)
+        if name not in names:
+            message = f"there is no port or socket called {quoted(name)}"
+            reader.problems.add(place, message, nearest(name, names))
+        elif not (0 <= right <= size[0] and 0 <= down <= size[1]):
+            message = f"{name} lies outside the picture"
+            reader.problems.add(place, message, f"a place from [0, 0] to [{size[0]}, {size[1]}]")
+    missing = [name for name in names if name not in [each[0] for each in found]]
+    if missing:
+        message = (
+            f"the photo does not say where {', '.join(missing[:4])} {'is' if len(missing) == 1 else 'are'}"
+        )
+        reader.refuse("places", message, f"{missing[0]}: [pixels to the right, pixels down]")
+    if not reader.ok:
+        return
+    least = LEAST_APART / scale_in_room(*size)
+    for index, (name, right, down) in enumerate(found):
+        for other, x, y in found[:index]:
+            if math.dist((right, down), (x, y)) < least:
+                message = f"{name} and {other} lie too close together in this picture to tell them apart"
+                advice = f"places at least {math.ceil(least)} pixels apart: a picture taken from nearer"
+                reader.problems.add(place_at(reader.node, "places", name), message, advice)
 
 
 def _hitch(reader: Reader) -> _Fields:

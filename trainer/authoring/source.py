@@ -257,6 +257,25 @@ def place_at(node: Node, *path: str | int) -> Place:
     return node.place
 
 
+def check_path(relative: str) -> None:
+    """Raise Refused for a path, named in a file, that leads out of its folder or does not work everywhere.
+
+    >>> check_path("machines/../../secret.yaml")
+    Traceback (most recent call last):
+    trainer.authoring.quantities.Refused: 'machines/../../secret.yaml' leads out of its folder. \
+Write: a path below it, such as machines/planter.yaml
+    """
+    parts = relative.split("/")
+    if ".." in parts or relative.startswith(("/", "\\", "~")) or re.match(r"[A-Za-z]:", relative):
+        raise Refused(f"{quoted(relative)} leads out of its folder", _INSIDE)
+    if "\\" in relative:
+        raise Refused(f"{quoted(relative)} has a backslash", quoted(relative.replace("\\", "/"))[1:-1])
+    if len(relative) > 200 or not all(_PATH_PART.fullmatch(part) for part in parts):
+        raise Refused(f"{quoted(relative)} is not a path that works everywhere", _INSIDE)
+    if any(part.partition(".")[0].lower() in _DEVICE_NAMES for part in parts):
+        raise Refused(f"{quoted(relative)} has a name that some systems keep for devices", "another name")
+
+
 def safe_child(root: Path, relative: str) -> Path:
     """Return `root / relative`, a path that a file names, if it stays inside `root` on every platform.
 
@@ -270,16 +289,7 @@ def safe_child(root: Path, relative: str) -> Path:
     trainer.authoring.quantities.Refused: '../secret.yaml' leads out of its folder. Write: a path \
 below it, such as machines/planter.yaml
     """
-    advice = "a path below it, such as machines/planter.yaml"
-    parts = relative.split("/")
-    if ".." in parts or relative.startswith(("/", "\\", "~")) or re.match(r"[A-Za-z]:", relative):
-        raise Refused(f"{quoted(relative)} leads out of its folder", advice)
-    if "\\" in relative:
-        raise Refused(f"{quoted(relative)} has a backslash", quoted(relative.replace("\\", "/"))[1:-1])
-    if len(relative) > 200 or not all(_PATH_PART.fullmatch(part) for part in parts):
-        raise Refused(f"{quoted(relative)} is not a path that works everywhere", advice)
-    if any(part.partition(".")[0].lower() in _DEVICE_NAMES for part in parts):
-        raise Refused(f"{quoted(relative)} has a name that some systems keep for devices", "another name")
+    check_path(relative)
     child = root / relative
     try:
         inside = child.resolve().is_relative_to(root.resolve())
@@ -290,10 +300,11 @@ below it, such as machines/planter.yaml
     except (OSError, RuntimeError):
         inside = False
     if not inside:
-        raise Refused(f"{quoted(relative)} is a link that leads out of its folder", advice)
+        raise Refused(f"{quoted(relative)} is a link that leads out of its folder", _INSIDE)
     return child
 
 
+_INSIDE = "a path below it, such as machines/planter.yaml"
 _PATH_PART = re.compile(r"(?!\.\.?$)[\w.][\w. +-]{0,79}(?<![. ])")
 _DEVICE_NAMES = frozenset(
     ["con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))]

@@ -99,6 +99,21 @@ class Drawbar:
 
 
 @dataclass(frozen=True, slots=True)
+class Photo:
+    """A picture of the rear panel of somebody's own tractor, and where on it the ports and sockets are.
+
+    Only shown: where hoses reach is worked out from `Port.at_m`, with or without it.
+    """
+
+    picture: str
+    """Its path, from the folder of the tractor's file."""
+    width_px: int
+    height_px: int
+    places_px: tuple[tuple[str, float, float], ...]
+    """Name, right and down from the picture's upper left corner."""
+
+
+@dataclass(frozen=True, slots=True)
 class Tractor:
     name: str
     title: str
@@ -153,6 +168,8 @@ class Tractor:
     """Speeds the stub can be shifted to, `pto_rev_min` first; empty where it has that one alone."""
     look: str = ""
     """Which of the drawings shows it; says nothing to the engine."""
+    photo: Photo | None = None
+    """What is shown in place of the drawn rear panel; says nothing to the engine."""
 
     @property
     def stub_behind_m(self) -> float:

@@ -23,6 +23,7 @@ TEXT_PERCENT: Final = (100, 125, 150, 175, 200)
 FILE_NAME: Final = "settings.json"
 MAX_BYTES: Final = 200_000
 _LONGEST_TEXT: Final = 200
+_LONGEST_PATH: Final = 4000
 _MOST_KEYS: Final = 400
 
 
@@ -54,6 +55,8 @@ class Settings:
     """The trainee who sat here last."""
     mode: str = "guided"
     job: str = ""
+    folder: str = ""
+    """A folder of somebody's own with jobs and machines; '' for none."""
     running: str = ""
     """File name of the attempt begun last, and the way it was run: an unfinished one goes on the same way."""
     running_mode: str = "guided"
@@ -163,6 +166,10 @@ def _text(value: object) -> bool:
     return isinstance(value, str) and len(value) <= _LONGEST_TEXT and value.isprintable()
 
 
+def _path(value: object) -> bool:
+    return isinstance(value, str) and len(value) <= _LONGEST_PATH and "\0" not in value
+
+
 def _flag(value: object) -> bool:
     return isinstance(value, bool)
 
@@ -197,6 +204,7 @@ _KNOWN: Final[dict[str, Callable[[object], bool]]] = {
     "name": _text,
     "mode": _one_of(MODES),
     "job": _text,
+    "folder": _path,
     "running": _text,
     "running_mode": _one_of(MODES),
 }

@@ -33,6 +33,8 @@ class Art:
         self.folder = folder if folder is not None else content_root() / "art"
         self.sky = "midday"
         """In whose light drawings of what stands outside are shown (`trainer.scene.weather`)."""
+        self.photo: Path | None = None
+        """The picture of the tractor at hand, where its file names one that can be shown."""
         self._sources: dict[str, tuple[str, float, float]] = {}
         self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
         self._pixels = 0
@@ -81,6 +83,26 @@ class Art:
             if pygame.display.get_surface() is not None:
                 made = made.convert() if opaque else made.convert_alpha()
             made = weather.lit(name, made, self.sky)
+        return self._keep(key, made)
+
+    def photo_at(self, size: tuple[int, int]) -> pygame.Surface | None:
+        """The photo of the tractor at hand at a size in pixels; None where there is none that opens.
+
+        Whether it is small enough to be opened was found out before (`trainer.authoring.photos`).
+        """
+        key = ("photo", self.photo, size)
+        kept = self._pictures.get(key)
+        if kept is not None or self.photo is None:
+            return kept
+        try:
+            made = pygame.transform.smoothscale(_in_colours(pygame.image.load(self.photo)), size)
+        except (pygame.error, OSError):
+            self.photo = None
+            return None
+        return self._keep(key, made.convert() if pygame.display.get_surface() is not None else made)
+
+    def _keep(self, key: tuple[Any, ...], made: pygame.Surface) -> pygame.Surface:
+        """Keep a picture, and let go of those that were not used for longest where it becomes too much."""
         self._pictures[key] = made
         self._pixels += made.get_width() * made.get_height()
         while self._pixels > _MOST_PIXELS and len(self._pictures) > 1:
@@ -138,6 +160,14 @@ class Art:
                 raise ArtMissing(f"{path.name} does not say its width and height")
             self._sources[name] = text, float(found[1]), float(found[2])
         return self._sources[name]
+
+
+def _in_colours(picture: pygame.Surface) -> pygame.Surface:
+    """A picture on white, with three bytes a pixel: what is transparent in it shows the white."""
+    made = pygame.Surface(picture.get_size(), depth=24)
+    made.fill((255, 255, 255))
+    made.blit(picture, (0, 0))
+    return made
 
 
 def _numbers(value: Any) -> Any:

@@ -29,6 +29,7 @@ from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
 from trainer.scene.stations.lines import Bends, flatness
+from trainer.scene.stations.photo import FRAME, PhotoLayout
 from trainer.scene.stations.pins import Pins
 from trainer.scene.stations.rear import SECTION_WIDE, TO_TANK, End, Rear
 from trainer.scene.stations.tees import Tees
@@ -47,7 +48,6 @@ _WALL_M = 0.0055
 _RUB_S = 0.2
 _PULL_OFF = 58.0
 """How far an end is drawn from its port before it comes off."""
-_GUIDES: dict[str, Place] = {"guide": (392.0, 500.0), "guide:right": (590.0, 500.0)}
 _TOOLS = (
     Tool("rag", "rag", 0.72),
     Tool("caps", "cap", 0.7),
@@ -56,8 +56,6 @@ _TOOLS = (
     Tool("thermometer", "tool_thermometer", 0.4),
     Tool("meter", "tool_multimeter", 0.36),
 )
-_FENDER: Place = (126.0, 178.0)
-_SPANNER: Place = (24.0, 300.0)
 _SHOWN_S = 6.0
 _FULL_SCALE_PA = {"pressure": 250.0 * PA_PER_BAR, "case_pressure": 10.0 * PA_PER_BAR}
 
@@ -79,6 +77,7 @@ class Panel(Handwork):
         self._recoil: tuple[str, Place, float] | None = None
         self._reading: tuple[Place, str, float, float] | None = None
         self._seen_events = 0
+        self._told_photo = False
         self._settled: dict[str, Place] = {}
         """Where the hose ends lay when their ropes last came to rest there."""
         self._knob = "supply_volts"
@@ -96,11 +95,11 @@ class Panel(Handwork):
     def _frame(self) -> list[tuple[str, Place, Place, float]]:
         """What stands out of the panel, so that hoses lie against it: the shield of the drive stub, the box
         of the buttons on the fender."""
-        left, top = _FENDER
+        left, top = self._rear.fender
         frame = [("fender", (left + 40, top + 20), (left + 40, top + 96), 40.0)]
         stub = self._places.get("pto_stub")
         if stub is not None:
-            frame.append(("shield", stub, stub, 40.0))
+            frame.append(("shield", stub, stub, 40.0 * self._rear.size))
         return frame
 
     # --- spots --------------------------------------------------------------------------------------------
@@ -113,8 +112,8 @@ class Panel(Handwork):
         result: list[Spot] = []
         for port in case.tractor.ports:
             x, y = self._places[port.name]
-            radius = 46.0 if port.kind == "pto" else 36.0
-            if port.kind in ("extend", "retract"):
+            radius = (46.0 if port.kind == "pto" else 36.0) * self._rear.size
+            if port.kind in ("extend", "retract") and self._rear.photo is None:
                 radius = min(radius, 0.44 * SECTION_WIDE * self._rear.section)
             result.append(
                 Spot(
@@ -129,7 +128,7 @@ class Panel(Handwork):
             result.append(
                 Spot(
                     f"socket:{socket.name}",
-                    (x - 36, y - 36, 72, 72),
+                    (x - 36 * self._rear.size, y - 36 * self._rear.size, *(72 * self._rear.size,) * 2),
                     self.word("panel.socket", tag=socket.tag),
                     accepts=True,
                 )
@@ -145,7 +144,7 @@ class Panel(Handwork):
                     accepts=True,
                 )
             )
-        for name, (x, y) in _GUIDES.items():
+        for name, (x, y) in self._rear.guides.items():
             result.append(
                 Spot(name, (x - 30, y - 26, 60, 58), self.word("panel.guide"), thing="strap", accepts=True)
             )
@@ -181,12 +180,12 @@ class Panel(Handwork):
         result.append(
             Spot("meter:pins", (x - 42, y + 36, 84, 30), self.word("panel.pins_open"), tap=self._pins.open)
         )
-        result += spanner_spots(self, _SPANNER)
-        result += self.lift_spots(*_FENDER)
+        result += spanner_spots(self, self._rear.spanner)
+        result += self.lift_spots(*self._rear.fender)
         result.append(
             Spot(
                 "engine:start",
-                (_FENDER[0] + 60, _FENDER[1] + 48, 40, 40),
+                (self._rear.fender[0] + 60, self._rear.fender[1] + 48, 40, 40),
                 self.word("panel.starter"),
                 tap=lambda: self.do("engine", "start"),
             )
@@ -213,7 +212,7 @@ class Panel(Handwork):
         port = self._rear.on(end)
         if port:
             x, y = self._places[port]
-            half = 34.0 if not end.shaft else 44.0
+            half = (34.0 if not end.shaft else 44.0) * self._rear.size
             return x - half, y - half, 2 * half, 2 * half
         x, y = end.slot
         if end.shaft:
@@ -227,6 +226,9 @@ class Panel(Handwork):
     def enter(self) -> None:
         super().enter()
         self._pins.close()
+        if self.yard.case.tractor.photo is not None and self._rear.photo is None and not self._told_photo:
+            self._told_photo = True
+            self.yard.say("stations.panel.no_photo")
         self._seen_events = len(self.yard.attempt.events)
         rests = self._rests()
         if rests != self._settled:  # else they hang as they were left
@@ -455,7 +457,7 @@ class Panel(Handwork):
         if not port or not self._rear.routed(end):
             return None
         x = self._places[port][0]
-        return _GUIDES["guide"] if x < 490 else _GUIDES["guide:right"]
+        return self._rear.guides["guide" if x < 490 else "guide:right"]
 
     def _root_in_hand(self, held: Held) -> Place:
         angle = math.radians(self._lean)
@@ -509,6 +511,7 @@ class Panel(Handwork):
         for end in self._ends.values():
             if end.name != held:
                 self._draw_end(surface, end)
+        self._draw_home_tags(surface)
         self._draw_drop_places(surface)
         self._tees.draw(surface)
         self._draw_tags(surface)
@@ -522,7 +525,11 @@ class Panel(Handwork):
 
     def _paint_ground(self, surface: pygame.Surface) -> None:
         self.backdrop(surface, "panel_backdrop")
-        self._paint_block(surface)
+        if self._rear.photo is not None:
+            self._paint_photo(surface, self._rear.photo)
+        else:
+            self._paint_block(surface)
+        self._paint_cups(surface)
         self.paint_tray(surface, _TOOLS, "panel")
 
     def _paint_block(self, surface: pygame.Surface) -> None:
@@ -549,24 +556,69 @@ class Panel(Handwork):
             for dot in range(index + 1):
                 spot = x + (dot - index / 2) * min(6.4, 40 / (index + 1)), y + 124.5
                 pygame.draw.aacircle(surface, ICE[4], self.view.at(*spot), self.px(2.2))
+
+    def _paint_photo(self, surface: pygame.Surface, photo: PhotoLayout) -> None:
+        """The picture on a dark board, with a ring round each place that takes something."""
+        x, y, wide, tall = FRAME
+        self.yard.kit.box(
+            surface, self.view.area(x - 8, y - 8, wide + 16, tall + 16), GRAPHITE[1], INK, radius=8
+        )
+        box = self.view.area(*photo.box)
+        picture = self.yard.art.photo_at(box.size)
+        if picture is not None:
+            surface.blit(picture, box)
+        pygame.draw.rect(surface, INK, box, max(1, self.px(1.5)))
+        for port in self.yard.case.tractor.ports:
+            radius = (42.0 if port.kind == "pto" else 34.0) * photo.size
+            self.ring(surface, self._places[port.name], radius, SAND[5], 1.6)
+        for socket in self.yard.case.tractor.sockets:
+            self.ring(surface, self._places[socket.name], 34.0 * photo.size, SAND[5], 1.6)
+
+    def _paint_cups(self, surface: pygame.Surface) -> None:
+        anchor = self.anchor
         for end in self._ends.values():
             cup = "rack_cup_shaft" if end.shaft else "rack_cup"
             self.put(surface, cup, end.slot, anchor(cup, "clip"))
+
+    def _draw_home_tags(self, surface: pygame.Surface) -> None:
+        """What is home in which port, in front of all ends."""
+        held = self.held.thing if self.held is not None else ""
+        for end in self._ends.values():
+            port = self._rear.on(end)
+            if not port or end.name == held:
+                continue
+            x, y = self._places[port]
+            if end.shaft:
+                at = (x, y + 56 * self._rear.size)
+            elif end.plug:  # on its back: below it stands the socket's own
+                at = (x, y + 4)
+            else:
+                at = self._rear.sleeve(port)
+                self._draw_leader(surface, port, at)
+            self.tag(surface, end.tag, end.sign, at, light=True)
+
+    def _draw_leader(self, surface: pygame.Surface, port: str, at: Place) -> None:
+        """A thin line from a port to its tag, where a photo leaves no room for it close by."""
+        photo = self._rear.photo
+        if photo is not None and math.dist(at, self._places[port]) > photo.leader_from:
+            for thick, tone in ((3.4, INK), (1.6, SAND[5])):
+                line = self.view.at(*self._places[port]), self.view.at(*at)
+                pygame.draw.line(surface, tone, *line, max(1, self.px(thick)))
 
     def _draw_tags(self, surface: pygame.Surface) -> None:
         """What is what on the panel: in front of hoses, cables and rings, so that it can always be read."""
         tractor = self.yard.case.tractor
         for port in tractor.ports:
-            x, y = self._places[port.name]
             above = {"extend": 42.0, "retract": 43.0, "pto": 61.0}.get(port.kind, 42.0)
-            self.tag(surface, port.tag, port.kind, (x, y - above))
+            at = self._rear.tag_at(port.name, above)
+            self._draw_leader(surface, port.name, at)
+            self.tag(surface, port.tag, port.kind, at)
         for socket in tractor.sockets:
-            x, y = self._places[socket.name]
             role = "lighting" if "seven" in socket.form else "bus"
-            self.tag(surface, socket.tag, role, (x, y + 45))
+            self.tag(surface, socket.tag, role, self._rear.tag_at(socket.name, -45.0))
 
     def _draw_fender(self, surface: pygame.Surface) -> None:
-        (left, top) = _FENDER
+        (left, top) = self._rear.fender
         self.draw_lift_buttons(surface, left, top, 108)
         x, y = self.view.at(left + 80, top + 68)
         pygame.draw.aacircle(surface, STEEL[2], (x, y), self.px(20))
@@ -585,17 +637,21 @@ class Panel(Handwork):
     def _paint_ports(self, surface: pygame.Surface) -> None:
         surface.blit(self.layer("ground", "panel", self._paint_ground, opaque=True), (0, 0))
         case, state = self.yard.case, self.yard.state
-        taken = self._rear.taken_ports()
+        taken, photo = self._rear.taken_ports(), self._rear.photo
         for index, port in enumerate(case.tractor.ports):
             at = self._places[port.name]
             if port.kind == "pto":
-                self.put(surface, "pto_stub", at, (38, 38), 1.2)
+                if photo is None:
+                    self.put(surface, "pto_stub", at, (38, 38), 1.2)
                 continue
             name = "port_return" if port.kind == "free_return" else f"port_{port.form}"
             size = min(1.0, self._rear.section * 1.1) if port.kind in ("extend", "retract") else 1.0
-            self.put(surface, name, at, (38, 38), size)
+            if photo is None:
+                self.put(surface, name, at, (38, 38), size)
             if port.name not in taken and not state.port_clean[index]:
-                self.put(surface, "dirt", at, (38, 38), 0.92 * size)
+                self.put(surface, "dirt", at, (38, 38), 0.92 * size * self._rear.size)
+        if photo is not None:
+            return  # it shows its sockets itself
         plug_in_hand = (
             self.held is not None and self.held.thing in self._ends and self._ends[self.held.thing].plug
         )
@@ -613,7 +669,7 @@ class Panel(Handwork):
         state = self.yard.state
         lines = [at >= 0 for at in state.hose_at + state.plug_at]
         shut = any(lines) and all(routed for on, routed in zip(lines, state.routed, strict=True) if on)
-        for name, (x, y) in _GUIDES.items():
+        for name, (x, y) in self._rear.guides.items():
             gate_in_hand = self.held is not None and self.held.thing == "strap" and self.held.origin == name
             if back:
                 arm = [self.view.at(x + dx, y + dy) for dx, dy in ((-26, 4), (-26, 20), (26, 20), (26, 4))]
@@ -638,7 +694,7 @@ class Panel(Handwork):
         if end.shaft:
             if port:
                 x, y = self._places[port]
-                self._draw_shaft(surface, (x, y + 30), (x + 34, _ROOT_Y))
+                self._draw_shaft(surface, (x, y + 30 * self._rear.size), (x + 34, _ROOT_Y))
             return
         if not port and self._rear.stored(end):
             return
@@ -685,14 +741,7 @@ class Panel(Handwork):
         if port:
             centre = (48, 48) if end.shaft else (38, 38)
             turned = 0.0 if end.shaft or end.plug else self._rear.leaves(port)
-            self.put(surface, end.home, self._places[port], centre, 1.0, turned)
-            x, y = self._places[port]
-            if end.shaft:
-                self.tag(surface, end.tag, end.sign, (x, y + 56), light=True)
-            elif end.plug:  # on its back: below it stands the socket's own
-                self.tag(surface, end.tag, end.sign, (x, y + 4), light=True)
-            else:
-                self.tag(surface, end.tag, end.sign, self._rear.sleeve(port), light=True)
+            self.put(surface, end.home, self._places[port], centre, self._rear.size, turned)
             return
         if trying is not None:
             self._draw_loose(surface, end, self._rear.mouth(trying[0], 8), 0.0, _HELD_SIZE, nose=True)
@@ -770,15 +819,16 @@ class Panel(Handwork):
             )
             for name in names:
                 if name not in taken:
-                    self.ring(surface, self._places[name], 37 if name != "pto_stub" else 42, SHEET, 2.0)
+                    radius = (37 if name != "pto_stub" else 42) * self._rear.size
+                    self.ring(surface, self._places[name], radius, SHEET, 2.0)
             self.ring(surface, (end.slot[0], end.slot[1] - 4), 24, SHEET, 2.0)
             kind, _, name = self._over.partition(":")
             if kind in ("port", "socket") and name not in taken and self._fits_shape(end, name):
-                self.ring(surface, self._places[name], 30, ACCENT_LIGHT, 3.5)
+                self.ring(surface, self._places[name], 30 * self._rear.size, ACCENT_LIGHT, 3.5)
         elif self.held.thing == "rag":
             for port in self.yard.case.tractor.ports:
                 if port.kind != "pto" and port.name not in taken:
-                    self.ring(surface, self._places[port.name], 37, SHEET, 1.5)
+                    self.ring(surface, self._places[port.name], 37 * self._rear.size, SHEET, 1.5)
 
     def _fits_shape(self, end: End, place: str) -> bool:
         """Whether the two faces would slide into each other: what a look at both tells, and no more."""

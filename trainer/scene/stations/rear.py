@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from trainer.scene.palette import GRAPHITE, ICE, PLUM, SAND, Colour, mix
 from trainer.scene.station import Yard
+from trainer.scene.stations import photo as photos
 from trainer.scene.stations.hands import Place
+from trainer.scene.stations.photo import PhotoLayout
 
 _USUAL_VALVES = 5
 SECTION_WIDE = 92.0
@@ -17,6 +19,11 @@ TO_TANK = ("free_return", "case_drain")
 _TO_TANK_LEFT, _TO_TANK_RIGHT = 34.0, 74.0
 """How far beyond their usual places the outer ones stand where a tractor has more than one of each."""
 _WIDE_PLATE = 1.4
+_FENDER: Place = (126.0, 178.0)
+_SPANNER: Place = (24.0, 300.0)
+_GUIDES: dict[str, Place] = {"guide": (392.0, 500.0), "guide:right": (590.0, 500.0)}
+_DIALS: dict[str, Place] = {"gauge": (788.0, 158.0), "flow_meter": (788.0, 262.0)}
+"""Where the dials hang, on the fender, clear of ports and tags; a thin line leads to each."""
 _TINTS: tuple[Colour, ...] = (
     GRAPHITE[3],
     mix(GRAPHITE[3], PLUM[2], 0.45),
@@ -50,7 +57,19 @@ class Rear:
         self.valve_x: list[float] = []
         self.section = 1.0
         """How wide a valve section is drawn, of its full width."""
-        self.places = self._port_places()
+        tractor = yard.case.tractor
+        self.photo: PhotoLayout | None = None
+        """How things lie on the photo of the tractor, where it has one that can be shown."""
+        if tractor.photo is not None and yard.art.photo_at((64, 64)) is not None:
+            tags = {port.name: port.tag for port in tractor.ports}
+            tags |= {socket.name: socket.tag for socket in tractor.sockets}
+            self.photo = PhotoLayout(tractor.photo, tags, [hose.tag for hose in yard.case.implement.hoses])
+        shown = self.photo is not None
+        self.fender = photos.FENDER if shown else _FENDER
+        self.spanner = photos.SPANNER if shown else _SPANNER
+        self.guides = photos.GUIDES if shown else _GUIDES
+        self.dials = photos.DIALS if shown else _DIALS
+        self.places = self.photo.places if self.photo is not None else self._port_places()
         self.ends = self._make_ends()
 
     def _port_places(self) -> dict[str, Place]:
@@ -198,8 +217,15 @@ class Rear:
         """Port or socket name to the end that is in it."""
         return {port: end.name for end in self.ends.values() if (port := self.on(end))}
 
+    @property
+    def size(self) -> float:
+        """How large what sits in a port is drawn, of its full size."""
+        return self.photo.size if self.photo is not None else 1.0
+
     def leaves(self, port: str) -> float:
         """Angle in degrees, from straight down, at which a hose leaves a port: clear of the one below."""
+        if self.photo is not None:
+            return self.photo.leans[port]
         if port.endswith("_extend"):
             return 56.0
         if port.endswith("_retract"):
@@ -208,11 +234,14 @@ class Rear:
 
     def mouth(self, port: str, far: float = 40.0) -> Place:
         x, y = self.places[port]
+        far *= self.size
         angle = math.radians(self.leaves(port))
         return x + far * math.sin(angle), y + far * math.cos(angle)
 
     def sleeve(self, port: str) -> Place:
         """Where the tag of a hose that is home is read: on the hose, clear of the ports' own plates."""
+        if self.photo is not None:
+            return self.photo.sleeve_at[port]
         x, y = self.places[port]
         if port.endswith("_extend"):
             return x + 46.0, y + 58.0
@@ -223,6 +252,13 @@ class Rear:
             return x, y + 62.0
         # Where many stand close, every second tag hangs lower.
         return x, y + 46.0 + (22.0 if len(home) > len(TO_TANK) and home.index(port) % 2 else 0.0)
+
+    def tag_at(self, name: str, above: float) -> Place:
+        """Where the tag of a port or socket is read: so far above it, or where the photo leaves room."""
+        if self.photo is not None:
+            return self.photo.tag_at[name]
+        x, y = self.places[name]
+        return x, y - above
 
     def rest(self, end: End) -> Place:
         """Where the hose meets the end as things stand."""

@@ -6,6 +6,7 @@ the gauge before it. What is fitted hangs there with its dial; a tap reads it. I
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import pygame
@@ -26,8 +27,6 @@ TEED = ("gauge", "flow_meter")
 _FULL_SCALE_PA = 250.0 * PA_PER_BAR
 _FULL_SCALE_MM3_S = 150.0 / 60_000 * 1e9
 _DIAL = 36.0
-_DIALS: dict[str, Place] = {"gauge": (788.0, 158.0), "flow_meter": (788.0, 262.0)}
-"""Where the dials hang, on the fender, clear of ports and tags; a thin line leads to each."""
 _MARK = 15.0
 
 
@@ -48,7 +47,8 @@ class Tees:
         """Where the gauge goes in before a port's coupler."""
         x, y = self._rear.places[port]
         # Between two rows a mark would cover the tag of a hose.
-        return x + 33.0, y + (21.0 if port.endswith("_retract") else -30.0)
+        size = self._rear.size
+        return x + 33.0 * size, y + (21.0 if port.endswith("_retract") else -30.0) * size
 
     def _joint(self, tool: str) -> Place:
         """Where in the line a fitted tool is."""
@@ -66,7 +66,7 @@ class Tees:
         found = []
         for tool in TEED:
             if self.fitted(tool) and (held is None or held.thing not in TEED):
-                x, y = _DIALS[tool]
+                x, y = self._rear.dials[tool]
                 told = panel.word(f"panel.read_{tool}", place=self._named(tool))
                 box = (x - _DIAL, y - _DIAL, 2 * _DIAL, 2 * _DIAL + 22)
                 found.append(Spot(f"{tool}:read", box, told, tap=self._reader(tool)))
@@ -108,7 +108,7 @@ class Tees:
             for end in self._rear.ends.values():
                 port = self._rear.on(end)
                 if port and not (end.plug or end.shaft):
-                    panel.ring(surface, self._rear.places[port], 34, SHEET, 2.0)
+                    panel.ring(surface, self._rear.places[port], 34 * self._rear.size, SHEET, 2.0)
         if held == "gauge":
             for each in self._panel.yard.case.tractor.ports:
                 if each.kind != "pto":
@@ -125,10 +125,11 @@ class Tees:
     def _draw_dial(self, surface: pygame.Surface, tool: str) -> None:
         """The dial on the fender, the thin line that leads to it and the fitting in the hose."""
         panel = self._panel
-        yard, (x, y), joint = panel.yard, _DIALS[tool], self._joint(tool)
+        yard, (x, y), joint = panel.yard, self._rear.dials[tool], self._joint(tool)
         case, state = yard.attempt.present, yard.state
         low = max(joint[1], y) + 20.0
-        run = [joint, ((joint[0] + x) / 2, low), (x - _DIAL, y + 12.0)]
+        side = math.copysign(_DIAL, joint[0] - x)
+        run = [joint, ((joint[0] + x) / 2, low), (x + side, y + 12.0)]
         points = [panel.view.at(*at) for at in curve(run, 8)]
         for thick, tone in ((6, INK), (3, STEEL[2] if tool == "gauge" else ICE[2])):
             pygame.draw.lines(surface, tone, False, points, max(1, panel.px(thick)))
