@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from kit import GRAPH, ICE, LINE, PLUM, SAND, STEEL, Point, Sheet
 
 YARD, HITCH = 0.9, 3.0  # px per cm
@@ -189,14 +191,30 @@ def yard_files() -> None:
                                       squash=13 / half))
         s.mark(ground_centre=(half, 11))
         s.save()
-    s = _sheet("chock", YARD, -20, 20, -2, 24)
-    s.ground_shadow(0, 0, 20, 2, 0.5)
-    s.poly([(-18, 0), (18, 0), (17, 5), (6, 20), (0, 22), (-2, 18), (-9, 8), (-18, 3)],
-           s.lin(-18, 20, 18, 0, SAND[5], SAND[3], SAND[1]), LINE, 1.2, 1.6)
-    s.p("M -12 5 L 12 5 M 1 19 L 14 5", None, SAND[0], 0.9, 0.7)
-    s.p("M 3 13 C 8 22 16 18 14 10", None, LINE, 2.4)
-    s.p("M 3 13 C 8 22 16 18 14 10", None, ICE[2], 1.3)
-    s.mark(ground=(0, 0), wheel_side=(6, 0), handle=(11, 18))
+    _chock()
+
+
+def _chock() -> None:
+    """A moulded wedge: its hollow face with treads to the tyre (right), cleats under it, a rope to drag it out by."""
+    s = _sheet("chock", YARD, -22, 22, -2, 27)
+    s.ground_shadow(1, 0, 21, 2, 0.5)
+    face = [(18.6 - 19.6 * t - 3.2 * t * (1 - t), 2.2 + 18.6 * t - 17.0 * t * (1 - t)) for t in (k / 10 for k in range(11))]
+    s.p("M -13 19 C -20 24 -21 12 -15.5 10", None, LINE, 2.6)
+    s.p("M -13 19 C -20 24 -21 12 -15.5 10", None, ICE[2], 1.4)
+    s.poly([(-18, 0), (17.6, 0), *face, (-3.4, 22.4), (-8.4, 22), (-10.6, 20.4), (-18.8, 4.4)],
+           s.lin(-18, 22, 18, 0, SAND[5], SAND[3], SAND[1]), LINE, 1.2, 1.4)
+    s.poly([(-14.6, 3.6), (-8.6, 16.6), (-5.4, 17.4), (-5.4, 3.6)], s.lin(-14, 17, -5, 3, SAND[0], SAND[1]), LINE, 0.8, 0.8)
+    s.poly([(-2.6, 3.6), (-2.6, 13.4), (8.6, 5.2), (8.6, 3.6)], s.lin(-2, 13, 9, 3, SAND[0], SAND[1]), LINE, 0.8, 0.8)
+    s.p("M -17.6 5.4 L -9.8 20 L -8 21 L -3.8 21.2", None, SAND[6], 0.9, 0.8)
+    s.p("M -14.2 3.6 L -5.4 3.6 M -2.6 3.6 L 8.6 3.6", None, SAND[4], 0.8, 0.9)
+    for k in (2, 4, 6, 8):
+        (x, y), (u, v) = face[k], face[k + 1]
+        far = math.hypot(u - x, v - y)
+        nx, ny = (v - y) / far, -(u - x) / far
+        s.poly([(x, y), (x + 1.3 * nx, y + 1.3 * ny), (u + 1.3 * nx, v + 1.3 * ny), (u, v)], SAND[2], LINE, 0.7)
+    for x in (-15, -9, -3, 3, 9, 14):
+        s.poly([(x - 1.8, 0.2), (x + 1.8, 0.2), (x + 1.2, -1.2), (x - 1.2, -1.2)], SAND[0], LINE, 0.6)
+    s.mark(ground=(0, 0), wheel_side=(6, 0), handle=(-18, 17))
     s.save()
 
 

@@ -149,7 +149,7 @@ def yard() -> None:
     for k in range(9):  # stubble rows
         y = 352 + k * k * 0.62
         s.line([(0, y), (W, y - 1)], "#8d7f68", 0.8, 0.35)
-    # grain bins and a fuel tank left of the shed
+    # grain bins left of the shed
     for x, r, h in ((92, 34, 92), (168, 30, 80)):
         s.box(x - r, 396 - h, 2 * r, h, s.lin(x - r, 0, x + r, 0, STEEL[5], STEEL[3], STEEL[1]), "#4d5157", 1.0)
         for k in range(1, 8):
@@ -158,9 +158,6 @@ def yard() -> None:
                s.lin(x - r, 0, x + r, 0, STEEL[4], STEEL[2], STEEL[0]), "#4d5157", 1.0)
         s.box(x - 4, 396 - h - 31, 8, 6, STEEL[2], "#4d5157", 0.8)
         s.line([(x + r * 0.55, 396), (x + r * 0.55, 396 - h)], "#4d5157", 1.6, 0.7)
-    s.box(228, 366, 74, 26, s.lin(0, 366, 0, 392, PLUM[5], PLUM[3], PLUM[2]), "#3c3440", 1.0, 12)
-    s.box(236, 390, 5, 12, "#4a434c")
-    s.box(288, 390, 5, 12, "#4a434c")
     # the yard's ground: gravel, then slab, then gravel
     s.box(0, 394, W, 326, s.lin(0, 394, 0, 720, "#b8ab98", "#a99d8d", "#978c80"))
     specks(s, rng, 260, 400, 500, ("#8f8375", "#cbbfac", "#7f766d", "#d9cfbf"), 1.5)

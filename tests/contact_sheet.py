@@ -33,8 +33,15 @@ from trainer.scene.shell import Shell
 
 SIZES = (((1280, 720), 100), ((1920, 1080), 100), ((1280, 720), 200))
 _ACROSS = 3
+_ON_A_SHEET = 9
 _THUMB = (640, 360)
 _LABEL = 22
+_SHOWN = {
+    "begun": ("yard", "seat", "panel"),
+    "at work": ("yard", "hitch", "implement"),
+    "done": ("panel", "hitch", "yard"),
+}
+"""Stations shown of every job but the first."""
 
 
 def covering(names: list[str]) -> list[str]:
@@ -61,10 +68,11 @@ def working(attempt: Attempt) -> Attempt:
 
 
 def stations(sitting: Sitting, job: Job, attempts: dict[str, Attempt]) -> Iterator[str]:
-    """Each station as each attempt left it."""
+    """Stations as each attempt left them: of the first job all, of another those that show its machines."""
     for name, attempt in attempts.items():
-        for station in STATIONS:
-            shell = Shell(sitting.desk, attempt, attempt, "guided", resumed=True, shown=station)
+        for station in STATIONS if job.name == COUPLE else _SHOWN[name]:
+            mine = attempt.fork()
+            shell = Shell(sitting.desk, mine, mine, "guided", resumed=True, shown=station)
             sitting.desk.show(shell)
             for _ in range(30):
                 shell.update(1 / 60)
@@ -119,9 +127,11 @@ def main(folder: Path, names: list[str]) -> None:
                         for name in screens(sitting, job, done[job.name]):
                             keep(name)
                 for job_name, mine in shots.items():
-                    path = folder / f"{job_name}-{language}-{size[0]}x{size[1]}-{percent}.png"
-                    pygame.image.save(sheet(mine), path)
-                    sys.stdout.write(f"{path} {len(mine)}\n")
+                    for page in range(0, len(mine), _ON_A_SHEET):
+                        number = page // _ON_A_SHEET + 1
+                        name = f"{job_name}-{language}-{size[0]}x{size[1]}-{percent}-{number}.png"
+                        pygame.image.save(sheet(mine[page : page + _ON_A_SHEET]), folder / name)
+                        sys.stdout.write(f"{folder / name}\n")
 
 
 if __name__ == "__main__":

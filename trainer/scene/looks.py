@@ -11,7 +11,7 @@ from trainer.scene.art import Art
 
 _SMALLEST, _LARGEST = 0.7, 1.3
 """A drawing is never shown more than this much smaller or larger than it was made for."""
-_PX_PER_M = 90.0
+SIDE_PX_PER_M = 90.0
 """Side views are made at this scale."""
 
 
@@ -73,7 +73,7 @@ def tractor_look(art: Art, tractor: Tractor) -> TractorLook:
     known = art.looks["tractors"]
     name = tractor.look if tractor.look in known else "general"
     side, rear, front = (str(known[name][key]) for key in ("side", "rear", "front"))
-    base = (art.anchor(side, "rear_axle")[0] - art.anchor(side, "front_axle")[0]) / _PX_PER_M
+    base = (art.anchor(side, "rear_axle")[0] - art.anchor(side, "front_axle")[0]) / SIDE_PX_PER_M
     return TractorLook(name, side, rear, front, _bounded(tractor.wheelbase_m / base))
 
 
@@ -89,12 +89,12 @@ def implement_look(art: Art, implement: Implement) -> ImplementLook:
     look = known[name]
     side = str(look["side"])
     if implement.tongue is not None:
-        drawn_m = (art.anchor(side, "wheel_ground")[0] - art.anchor(side, "eye")[0]) / _PX_PER_M
+        drawn_m = (art.anchor(side, "wheel_ground")[0] - art.anchor(side, "eye")[0]) / SIDE_PX_PER_M
         size = implement.tongue.length_m / drawn_m
     else:
         size = (
             implement.mast_height_m
-            * _PX_PER_M
+            * SIDE_PX_PER_M
             / (art.anchor(side, "lower_pin")[1] - art.anchor(side, "top_pin")[1])
         )
     return ImplementLook(

@@ -18,7 +18,7 @@ from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed
 
 _CLOCK: Place = (206.0, 424.0)
 _LEAST_LETTERING = 6.0
-_FOLDER: Place = (920.0, 548.0)
+_FOLDER: Place = (912.0, 536.0)
 _REPORT: Place = (330.0, 404.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)
 _MOST_WAIT_S = 600

@@ -14,6 +14,7 @@ import pygame
 from trainer.core import linkage
 from trainer.core.actions import Action
 from trainer.core.readings import pin_height_um, pitch_urad
+from trainer.scene.looks import SIDE_PX_PER_M, implement_look
 from trainer.scene.palette import ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
@@ -64,6 +65,7 @@ class Hitch(Handwork):
         self._reading: tuple[Place, str, float] | None = None
         self._seen_events = 0
         self._lines = Lines(self, self._ground_y)
+        self._look = implement_look(art, yard.case.implement)
 
     # --- where everything stands --------------------------------------------------------------------------
 
@@ -450,8 +452,13 @@ class Hitch(Handwork):
     def _draw_implement_behind(self, surface: pygame.Surface) -> None:
         if self._pin()[0] > 1100:
             return
-        rear = self._on_headstock("toolbar_rear")
-        self.put(surface, "hitch_row_unit", rear, self.anchor("hitch_row_unit", "toolbar_rear"))
+        if "planter" in self._look.side:
+            rear = self._on_headstock("toolbar_rear")
+            self.put(surface, "hitch_row_unit", rear, self.anchor("hitch_row_unit", "toolbar_rear"))
+            return
+        look, degrees = self._look, float(round(self._implement_deg()))  # large: turned in whole degrees
+        size = look.size * self._px_per_m / SIDE_PX_PER_M
+        self.put(surface, look.side, self._pin(), self.anchor(look.side, look.hold), size, degrees)
 
     def _draw_implement(self, surface: pygame.Surface) -> None:
         pin = self._pin()

@@ -14,14 +14,22 @@ import pygame
 from trainer.core import linkage
 from trainer.core.readings import pin_height_um, pitch_urad
 from trainer.scene.effects import Effects, blurred_blades, engine_load
-from trainer.scene.looks import ImplementLook, Part, Spin, TractorLook, implement_look, movers, tractor_look
+from trainer.scene.looks import (
+    SIDE_PX_PER_M,
+    ImplementLook,
+    Part,
+    Spin,
+    TractorLook,
+    implement_look,
+    movers,
+    tractor_look,
+)
 from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, STEEL, mix
 from trainer.scene.stations.hands import Handwork, Place
 from trainer.scene.stations.lines import hang, slack
 
 STAND_UP_M = 0.34
 """How far a stand, or the foot of a jack, is drawn up."""
-_PX_PER_M = 90.0
 _SWIVEL_DEG = 84.0
 _CRANK_UM = 8000
 """What one turn of a jack's crank lifts."""
@@ -48,7 +56,7 @@ class Pair:
 
     @property
     def px_per_m(self) -> float:
-        return _PX_PER_M * self.size
+        return SIDE_PX_PER_M * self.size
 
     @cached_property
     def implement(self) -> ImplementLook:

@@ -16,7 +16,7 @@ SECTION_WIDE = 92.0
 _BESIDE = 76.0
 """How far a second port of a kind sits beside the first."""
 TO_TANK = ("free_return", "case_drain")
-_TO_TANK_LEFT, _TO_TANK_RIGHT = 34.0, 74.0
+_TO_TANK_LEFT, _TO_TANK_RIGHT = 54.0, 52.0
 """How far beyond their usual places the outer ones stand where a tractor has more than one of each."""
 _WIDE_PLATE = 1.4
 _FENDER: Place = (126.0, 178.0)

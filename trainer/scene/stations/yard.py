@@ -38,6 +38,9 @@ _REPORT: Place = (918.0, 116.0)
 _SHOWN_S = 6.0
 _GAUGES: Place = (540.0, 70.0)
 _WALK_S = 1.3
+_WALK, _SHORT_WALK = 110.0, 24.0
+_PERSON_LEFT = 30.0
+"""Furthest left that the figure is still wholly seen."""
 _LARGEST, _SMALLEST = 0.8, 0.4
 """Sizes of the machines against the drawings: with the gap of a job's start the pair fills the stage."""
 _ROOM_AHEAD, _ROOM_BEHIND = 20.0, 30.0
@@ -287,11 +290,15 @@ class Overview(Handwork):
 
     def _draw_chock(self, surface: pygame.Surface, side: str, larger: float) -> None:
         at = self.pair.chock_at(side)
-        self.put(surface, "chock", at, self.anchor("chock", "ground"), larger * self.pair.size)
+        size, anchor = larger * self.pair.size, self.anchor("chock", "ground")
+        self.put(surface, "chock", at, anchor, size, mirrored=side == "right")
 
     def _draw_person(self, surface: pygame.Surface) -> None:
         walked = 1.0 if self.yard.calm else min(1.0, (self.yard.now_s - self._came_s) / _WALK_S)
-        x = self.pair.axle_x() - self._ahead * self.pair.size - 30.0 - 110 * (1 - walked)
+        there = max(_PERSON_LEFT, self.pair.axle_x() - self._ahead * self.pair.size - 30.0)
+        way = min(_WALK, there - _PERSON_LEFT)  # never half out of the picture
+        walked = walked if way > _SHORT_WALK else 1.0
+        x = there - way * (1 - walked)
         name = "person" if walked >= 1.0 else ("person_walk1", "person_walk2")[int(self.yard.now_s * 5) % 2]
         size = 0.84 * max(0.7, self.pair.size / _LARGEST)
         self.put(surface, name, (x, 606), self.anchor(name, "feet"), round(size, 2))
@@ -302,6 +309,8 @@ class Overview(Handwork):
             if spot is not None:
                 x, y, wide, tall = spot.box
                 low = name == "hitch"
+                if name == "implement":  # above whatever is folded up on it
+                    y = min(y, self._ground_y - self.pair.tall() * self.pair.size - 4.0)
                 self.plate(
                     surface,
                     self.word(f"yard.place_{name}"),
