@@ -124,7 +124,8 @@ def backdrop() -> None:
     s.box(0, 624, W, 96, s.lin(0, 624, 0, 720, "#2b262d", "#403943"))
     for x in (70, 610, 1150):
         s.box(x, 624, 46, 100, s.lin(x, 0, x + 46, 0, SAND[3], SAND[1], SAND[0]), LINE, 1.5)
-    # vise on the right
+    # vise on the right, outside of what is shown at every shape of window
+    s.push("translate(24 0)")
     s.ground_shadow(1120, 562, 110, 12, 0.5)
     s.poly([(1050, 556), (1058, 530), (1170, 530), (1180, 556), (1170, 566), (1060, 566)], s.lin(1050, 0, 1180, 0, GRAPH[6], GRAPH[3], GRAPH[1]), LINE, 1.5, 5)
     s.poly([(1080, 534), (1076, 500), (1090, 476), (1164, 476), (1172, 500), (1158, 534)], s.lin(1076, 0, 1172, 0, PLUM[5], PLUM[3], PLUM[1]), LINE, 1.6, 8)
@@ -137,6 +138,7 @@ def backdrop() -> None:
     s.tube("M 1004 462 L 1004 540", 5.4, (STEEL[0], STEEL[2], STEEL[5]), sw=1.2)
     for y in (462, 540):
         s.c(1004, y, 5, STEEL[3], LINE, 1.1)
+    s.pop()
     s.box(0, 0, W, H, s.lin(0, 0, W, 220, (0, "#fff3dd", 0.2), (0.45, "#fff3dd", 0.0), (0.55, "#0d0b10", 0.0), (1, "#0d0b10", 0.3)))
     s.save()
 

@@ -16,10 +16,12 @@ from trainer.scene.station import Yard
 from trainer.scene.stations.finding import clipboard_spots, draw_clipboard
 from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed_thousandths
 
-_CLOCK: Place = (206.0, 424.0)
-_LEAST_LETTERING = 6.0
+_CLOCK: Place = (306.0, 403.0)
+_CLOCK_RADIUS = 32.0
+_LEAST_LETTERING = 8.5
+_TITLE_LINES = 4
 _FOLDER: Place = (912.0, 536.0)
-_REPORT: Place = (330.0, 404.0)
+_REPORT: Place = (206.0, 416.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)
 _MOST_WAIT_S = 600
 _TOOLS = ("gauge", "flow_meter", "multimeter", "thermometer", "tape", "level")
@@ -168,10 +170,15 @@ class Bench(Handwork):
         inside = box.inflate(-self.px(18), -self.px(20)).move(0, self.px(8))
         surface.set_clip(box.clip(clip) if clip.width else box)
         size = self.lettering(12)
-        words = paper.title.split()
-        while size > _LEAST_LETTERING and any(kit.width(word, size, True) > inside.width for word in words):
-            size -= 0.5  # rather smaller than a word broken in two
-        y = kit.paragraph(surface, paper.title, inside.topleft, inside.width, size, INK, True, lines=3)
+        least, words = self.lettering(_LEAST_LETTERING), paper.title.split()
+        while size > least and (
+            any(kit.width(word, size, True) > inside.width for word in words)
+            or len(kit.wrap(paper.title, inside.width, size, True)) > _TITLE_LINES
+        ):
+            size -= 0.25  # rather smaller than a word broken in two or a title cut short
+        y = kit.paragraph(
+            surface, paper.title, inside.topleft, inside.width, size, INK, True, lines=_TITLE_LINES
+        )
         y += self.px(6)
         for index in range(9):
             wide = inside.width * (0.95 - 0.13 * ((index * 5) % 4))
@@ -185,7 +192,7 @@ class Bench(Handwork):
 
     def _draw_clock(self, surface: pygame.Surface) -> None:
         centre = self.view.at(*_CLOCK)
-        radius = self.px(38)
+        radius = self.px(_CLOCK_RADIUS)
         pygame.draw.aacircle(surface, INK, centre, radius + self.px(3))
         pygame.draw.aacircle(surface, PLUM[2], centre, radius + self.px(1))
         pygame.draw.aacircle(surface, SHEET, centre, radius - self.px(4))
@@ -207,7 +214,7 @@ class Bench(Handwork):
             angle = turns * math.tau - math.pi / 2
             tip = (centre[0] + math.cos(angle) * radius * far, centre[1] + math.sin(angle) * radius * far)
             pygame.draw.aaline(surface, ink, centre, tip, self.px(wide))
-        self.plate(surface, self.word("bench.clock_short"), (_CLOCK[0], _CLOCK[1] + 52), 11.5)
+        self.plate(surface, self.word("bench.clock_short"), (_CLOCK[0], _CLOCK[1] + _CLOCK_RADIUS + 12), 11.5)
 
     def _draw_paper(self, surface: pygame.Surface) -> None:
         paper = next((one for one in self.yard.case.papers if one.name == self._open), None)
