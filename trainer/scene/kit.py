@@ -149,6 +149,9 @@ class Kit:
         self._wrapped: OrderedDict[tuple[object, ...], tuple[str, ...]] = OrderedDict()
         self._offsets: dict[str, int] = {}
         self._following: set[str] = set()
+        self._ring_was: list[str] = []
+        self._focus_was = pygame.Rect(0, 0, 0, 0)
+        """What the keyboard could be at, and where it was, when it last was at something that was there."""
 
     # --- sizes ---------------------------------------------------------------------------------------------
 
@@ -228,8 +231,21 @@ class Kit:
             if not may_cut:
                 self.overflows.append(f"{text!r} is wider than {width} px")
             text = self.cut(text, width, size, bold)
+        return self._letter(surface, text, (round(at[0]), round(at[1])), size, colour, bold, anchor)
+
+    def _letter(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        at: Point,
+        size: float,
+        colour: Colour,
+        bold: bool,
+        anchor: str = "topleft",
+    ) -> pygame.Rect:
+        """Put letters on the surface: the one place where that is done, so that a test can look below all."""
         made = self.picture(text, size, colour, bold)
-        place = made.get_rect(**{anchor: (round(at[0]), round(at[1]))})
+        place = made.get_rect(**{anchor: at})
         surface.blit(made, place)
         return place
 
@@ -299,7 +315,7 @@ class Kit:
         clip = surface.get_clip()
         for one in wrapped:
             if one and clip.top - step < y < clip.bottom:
-                surface.blit(self.picture(one, size, colour, bold), (x, y))
+                self._letter(surface, one, (x, y), size, colour, bold)
             y += step
         return y
 
@@ -394,6 +410,9 @@ class Kit:
         """Finish a frame: the focus ring and the tooltip over everything."""
         self.areas = {name: area for name, area in self.areas.items() if area.seen}
         shown = self.find(self.focus)
+        if shown is not None:
+            self._ring_was = [target.id for target in self.ring()]
+            self._focus_was = shown.rect
         if shown is not None and self.focus_shown:
             ring = shown.rect.inflate(self.px(6), self.px(6))
             if shown.clip is not None:
@@ -469,6 +488,8 @@ class Kit:
         if not enabled:
             ground = BAR if kind == "bar" else PAPER
             fill, edge, ink = mix(fill, ground, 0.65), mix(edge, ground, 0.6), mix(ink, ground, 0.30)
+            if kind == "strong":
+                ink = mix(INK, fill, 0.2)  # white on what is left of the accent could not be read
         elif held and hovered:
             fill = mix(fill, INK, 0.16)
         elif hovered:
@@ -614,7 +635,7 @@ class Kit:
         self.box(surface, track, EDGE, None, radius=3)
         x = track.left + track.width * (value - low) // max(1, high - low)
         self.box(surface, pygame.Rect(track.left, track.top, x - track.left, track.height), ACCENT_DARK, None)
-        self.symbol(surface, "disc", (x, rect.centery), 22, ACCENT, ACCENT_DARK)
+        self.symbol(surface, "disc", (x, rect.centery), 22, ACCENT, SHEET)
         return target
 
     @contextmanager
@@ -836,12 +857,21 @@ class Kit:
 
     def move_focus(self, direction: int) -> None:
         """To the next target (or the one before), scrolled into view."""
-        ring = self.ring()
-        if not ring:
-            return
-        ids = [target.id for target in ring]
-        here = ids.index(self.focus) if self.focus in ids else (-1 if direction > 0 else 0)
-        self._put_focus(ring[(here + direction) % len(ring)])
+        ring = {target.id: target for target in self.ring()}
+        if ring:
+            self._put_focus(ring[self._beside_focus(list(ring), direction)])
+
+    def _beside_focus(self, ids: list[str], direction: int) -> str:
+        """The neighbour of what the keyboard is at. Where that has gone (it was taken in hand), the nearest
+        one that is still there of those that came after or before it."""
+        ring = ids if self.focus in ids else self._ring_was
+        if self.focus in ring:
+            here = ring.index(self.focus)
+            for step in range(1, len(ring) + 1):
+                name = ring[(here + direction * step) % len(ring)]
+                if name in ids:
+                    return name
+        return ids[0 if direction > 0 else -1]
 
     def move_towards(self, right: int, down: int) -> bool:
         """To the target that lies nearest in a direction; False where none lies there.
@@ -849,19 +879,20 @@ class Kit:
         What lies aside counts as three times as far: along a row before across to the next one.
         """
         start = self.find(self.focus)
-        if start is None:
+        if start is None and self.focus not in self._ring_was:
             self.move_focus(1)
             return bool(self.focus)
+        here = start.rect if start is not None else self._focus_was
         nearest: tuple[float, Target] | None = None
         for target in self.targets:
             if target is start or (target.act is None and target.step is None):
                 continue
-            along = _apart(start.rect, target.rect, right, down)
-            aside = _apart(start.rect, target.rect, abs(down), abs(right))
-            aside = max(aside, _apart(start.rect, target.rect, -abs(down), -abs(right)), 0)
-            middle = (target.rect.centerx - start.rect.centerx) * right
-            middle += (target.rect.centery - start.rect.centery) * down
-            if along < -min(start.rect.size) // 2 or middle <= 0:
+            along = _apart(here, target.rect, right, down)
+            aside = _apart(here, target.rect, abs(down), abs(right))
+            aside = max(aside, _apart(here, target.rect, -abs(down), -abs(right)), 0)
+            middle = (target.rect.centerx - here.centerx) * right
+            middle += (target.rect.centery - here.centery) * down
+            if along < -min(here.size) // 2 or middle <= 0:
                 continue
             far = max(along, 0) + 3.0 * aside + middle / 100
             if nearest is None or far < nearest[0]:

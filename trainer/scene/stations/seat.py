@@ -473,7 +473,7 @@ class Seat(Handwork):
     def _status(self) -> tuple[str, Colour]:
         case, state = self.yard.case, self.yard.state
         if state.key != "on":
-            return self.word("seat.screen_off"), STEEL[1]
+            return self.word("seat.screen_off"), STEEL[3]
         if page_up(case, state):
             return self.word("seat.screen_up"), ICE[4]
         if not plug_home(case, state, "bus"):
@@ -625,7 +625,7 @@ class Seat(Handwork):
                 surface, str(mark), (x + 43 * math.cos(angle), y - 43 * math.sin(angle)), 11, SAND[6], True
             )
         # In the part of the face that the needle never reaches.
-        self.text(surface, label, (x, y + 17), 10.5, STEEL[3])
+        self.text(surface, label, (x, y + 17), 10.5, STEEL[4])
 
     def _share(self, name: str, mark: float) -> float:
         if name == "gauge_engine_speed":
@@ -663,7 +663,7 @@ class Seat(Handwork):
         centre = self.view.at(*at)
         pygame.draw.aacircle(surface, SHEET if on else GRAPHITE[5], centre, self.px(8))
         pygame.draw.aacircle(surface, colour if on else GRAPHITE[1], centre, self.px(6.5))
-        self.text(surface, text, (at[0] + 13, at[1]), 11.5, SHEET if on else STEEL[2], on, anchor="midleft")
+        self.text(surface, text, (at[0] + 13, at[1]), 11.5, SHEET if on else STEEL[4], on, anchor="midleft")
 
     def _draw_start(self, surface: pygame.Surface) -> None:
         state = self.yard.state
@@ -675,7 +675,7 @@ class Seat(Handwork):
                 self.word(f"seat.short_{name}"),
                 (x + dx, y + dy),
                 11.5,
-                ICE[4] if on else STEEL[3],
+                ICE[4] if on else SHEET,
                 on,
             )
         if state.key == "out":
@@ -697,7 +697,7 @@ class Seat(Handwork):
             self.word("seat.brake_set" if state.brake else "seat.brake_off"),
             (180, 596),
             11.5,
-            SHEET if state.brake else STEEL[3],
+            SHEET if state.brake else STEEL[4],
             True,
         )
         x, y = _THROTTLE
@@ -716,7 +716,7 @@ class Seat(Handwork):
             notch = self.eased(f"lever_{index}", self._notch("lever_slot", LEVERS[wish]), 20)
             aside = 3.0 if LEVERS[wish] == "float" else 0.0
             self.put(surface, "lever", (x + aside, y + notch), (30, 36), 0.56)
-            self.text(surface, valve.name.upper(), (x + aside, y + notch - 5), 10.5, INK, True)
+            self.plate(surface, valve.name.upper(), (x + aside, y + notch - 5), 10.5, SHEET, fits=True)
             self.text(surface, self.word(f"seat.lever_{LEVERS[wish]}"), (x, 467), 11.5, SHEET, True)
             x, y = self._of_valve("dial", index)
             amount = self._wish(f"dial:{valve.name}", state.dials_milli[index])
@@ -755,14 +755,14 @@ class Seat(Handwork):
             self.word("seat.pto_on" if state.pto else "seat.pto_off"),
             (x, y + 46),
             11.5,
-            SHEET if state.pto else STEEL[3],
+            SHEET if state.pto else STEEL[4],
             True,
         )
         x, y = self._control("speed_source")
         sources = tractor.speed_sources
         place = sources.index(state.speed_source) if state.speed_source in sources else 0
         self.put(surface, "dial_knob", (x, y), (30, 30), 0.78, 50.0 - 50.0 * place)
-        self.text(surface, self.word("seat.speed_short"), (x, y + 32), 11, STEEL[3])
+        self.text(surface, self.word("seat.speed_short"), (x, y + 32), 11, STEEL[4])
 
         spot = self.spot("pto_speed")
         if spot is not None:
@@ -842,7 +842,7 @@ class Seat(Handwork):
             middle = y + high / 2 - 1
             line = self.view.at(left + 4, y - 1)
             pygame.draw.line(surface, ICE[0], line, (screen.right - self.px(4), line[1]))
-            ink = SHEET if lit else STEEL[2]
+            ink = SHEET if lit else STEEL[3]
             size = self.lettering(11.5)
             room = self.px(wide - _ROW_BUTTON - 24) - (kit.width(row.figure, size, True) if row.figure else 0)
             kit.text(
@@ -861,7 +861,7 @@ class Seat(Handwork):
                     row.figure,
                     self.view.at(left + wide - _ROW_BUTTON - 10, middle),
                     size,
-                    ICE[4] if lit else STEEL[2],
+                    ICE[4] if lit else STEEL[3],
                     True,
                     anchor="midright",
                 )
@@ -874,6 +874,8 @@ class Seat(Handwork):
                 radius=4,
                 border=1.2,
             )
+            if row.on:
+                self.lit(surface, box)
             kit.text(
                 surface,
                 row.button,
