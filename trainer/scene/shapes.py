@@ -1,4 +1,4 @@
-"""Signs and boxes with smooth edges, drawn four times as large and scaled down."""
+"""Signs and boxes with smooth edges, drawn four times as large and scaled down; a round gauge."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import pygame
 
-from trainer.scene.palette import INK, SHEET, Colour, mix
+from trainer.scene.palette import GRAPHITE, INK, SHEET, STEEL, Colour, mix
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -138,3 +138,27 @@ def symbol(name: str, pixels: int, fill: Colour, edge: Colour | None) -> pygame.
         dark = edge if edge is not None else mix(fill, SHEET if fill != SHEET else INK, 1.0)
         pygame.draw.polygon(made, dark, spread(mark, middle * 0.95))
     return for_screen(pygame.transform.smoothscale(made, (pixels, pixels)))
+
+
+def meter(
+    surface: pygame.Surface, centre: tuple[int, int], radius: int, share: float, hub: Colour = INK
+) -> None:
+    """A round gauge with a needle at `share` of its scale."""
+    pygame.draw.aacircle(surface, GRAPHITE[1], centre, radius)
+    pygame.draw.aacircle(surface, STEEL[3], centre, round(radius * 0.93))
+    pygame.draw.aacircle(surface, SHEET, centre, round(radius * 0.84))
+    for tick in range(11):
+        angle = math.radians(225 - 27 * tick)
+        c, s = math.cos(angle), -math.sin(angle)
+        inner = 0.62 if tick % 5 == 0 else 0.7
+        pygame.draw.aaline(
+            surface,
+            INK,
+            (centre[0] + c * radius * inner, centre[1] + s * radius * inner),
+            (centre[0] + c * radius * 0.8, centre[1] + s * radius * 0.8),
+            2 if tick % 5 == 0 else 1,
+        )
+    angle = math.radians(225 - 270 * min(1.0, max(0.0, share)))
+    tip = (centre[0] + math.cos(angle) * radius * 0.7, centre[1] - math.sin(angle) * radius * 0.7)
+    pygame.draw.aaline(surface, hub, centre, tip, max(2, radius // 12))
+    pygame.draw.aacircle(surface, hub, centre, max(2, radius // 8))

@@ -80,7 +80,7 @@ class Message:
 
 
 _MESSAGE_SIGNS: dict[str, tuple[str, Colour]] = {
-    "happened": ("disc", SKY),
+    "happened": ("arrow", SKY),
     "refused": ("cross", ORANGE),
     "note": ("square", ACCENT_LIGHT),
     "done": ("check", GREEN),
@@ -403,9 +403,11 @@ class Shell(Screen):
             "station": self.state.station,
             "tick": self.state.tick,
             "busy": self.busy,
+            "free_at": self.state.busy_until,
             "ended": self.state.ended,
             "dialog": self.dialog,
             "held": self.station.in_hand,
+            "still": self.station.still,
             "message": self.messages[-1].text if self.messages else "",
         }
 

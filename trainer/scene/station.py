@@ -125,6 +125,11 @@ class Station:
         found = next((one for one in self.targets() if one.id == target), None)
         return found.rect if found is not None else self.yard.stage
 
+    @property
+    def still(self) -> bool:
+        """Nothing that can be pointed at is on its way."""
+        return True
+
     def enter(self) -> None:
         """The trainee has come here (also after the window changed its size or an attempt was resumed)."""
 

@@ -46,6 +46,8 @@ _STILL = 2.0
 _EVENTS_BACK = 60
 """A reading older than that is shown no more."""
 """As far as this it has not moved at all: a press let go on another place is a click, not a short drag."""
+_LED_RATE = 14.0
+"""How fast what is in the hand follows the keyboard: it is there after a fifth of a second."""
 _COARSE = 10
 _WAYS = {"left": -1, "down": -1, "right": 1, "up": 1, "page_down": -_COARSE, "page_up": _COARSE}
 """Steps by which a key turns what is being set; with Shift ten times as many."""
@@ -221,11 +223,21 @@ class Handwork(Station):
         self._pressed_at: Place = (0.0, 0.0)
         self._pressed_s = 0.0
         self._over = ""
+        self._led = ""
+        """Where the keyboard was when the hand last looked."""
+        self._way_to: Place | None = None
+        """Where the keyboard leads what is in the hand; the pointer takes it back."""
         self._spots: list[Spot] = []
         self._layers: dict[str, tuple[object, pygame.Surface]] = {}
         self._eased: dict[str, float] = {}
         self._needles: dict[str, Needle] = {}
         self._dt_s = 0.0
+        self._still = True
+
+    @property
+    def still(self) -> bool:
+        """Nothing that can be pointed at is on its way."""
+        return self._still
 
     @property
     def in_hand(self) -> str:
@@ -279,17 +291,42 @@ class Handwork(Station):
         self.setting = None
         self._pressed = None
         self._over = ""
+        self._way_to = None
 
     def update(self, dt_s: float) -> None:
         self._dt_s = dt_s
+        self._still = True
         self.view.fit(self.yard.stage)
         self._spots = self.spots()
+        self._follow_keyboard(dt_s)
+
+    def _follow_keyboard(self, dt_s: float) -> None:
+        """What is in the hand goes to the place the keyboard has moved to, as it goes with the pointer."""
+        kit, held = self.yard.kit, self.held
+        at = kit.focus if kit.focus_shown else ""
+        moved, self._led = at != self._led, at
+        if held is None or not held.by_click:
+            self._way_to = None
+            return
+        if moved:
+            spot = self.spot(at)
+            if spot is not None:
+                self._over = spot.id if spot.accepts else ""
+                self._way_to = spot.centre
+        if self._way_to is not None:
+            (x, y), (to_x, to_y) = held.at, self._way_to
+            near = self.yard.calm or math.dist(held.at, self._way_to) < 1.0
+            share = 1.0 if near else min(1.0, dt_s * _LED_RATE)
+            held.at = x + (to_x - x) * share, y + (to_y - y) * share
+            self._way_to = None if near else self._way_to
+            self.carried(held, self._over)
 
     def eased(self, name: str, value: float, rate: float = 12.0) -> float:
         """The value as the eye follows it: smooth between ticks, at once when the station is entered."""
         last = self._eased.get(name, value)
         share = 1.0 if self.yard.calm else min(1.0, self._dt_s * rate)
         now = value if abs(value - last) < 1e-4 else last + (value - last) * share
+        self._still = self._still and now == last
         self._eased[name] = now
         return now
 
@@ -345,16 +382,18 @@ class Handwork(Station):
             spot.hold(0.0)
 
     def targets(self) -> list[Target]:
+        """All spots; with something in the hand the keyboard goes only where that can be let go."""
         result = []
         for spot in self._everything():
-            step = self._stepper(spot) if spot.dial is not None else None
+            open_now = self.held is None or spot.accepts
+            step = self._stepper(spot) if spot.dial is not None and self.held is None else None
             result.append(
                 Target(
                     spot.id,
                     self.view.area(*spot.box),
                     spot.label,
                     "" if self.setting is not None or spot.written else spot.hint or spot.label,
-                    self._activator(spot.id),
+                    self._activator(spot.id) if open_now else None,
                     step=step,
                 )
             )
@@ -417,7 +456,7 @@ class Handwork(Station):
         spot = self.spot_at(at)
         self._over = spot.id if spot is not None else ""
         if self.held is not None:
-            self.held.at = at
+            self.held.at, self._way_to = at, None
             self.carried(self.held, self._over)
             return True
         return pressed is not None
@@ -885,10 +924,12 @@ class Handwork(Station):
         size: float = 12,
         fill: Colour = SAND[6],
         ink: Colour = INK,
+        fits: bool = False,
     ) -> pygame.Rect:
-        """A small engraved plate with a tag, centred at a point."""
+        """A small engraved plate with a tag, centred at a point; no larger than its letters if it `fits`."""
         kit, size = self.yard.kit, self.lettering(size)
-        box = pygame.Rect(0, 0, kit.width(text, size, True) + self.px(12), kit.line(size) + self.px(2))
+        wide, tall = (self.px(5), 0) if fits else (self.px(12), self.px(2))
+        box = pygame.Rect(0, 0, kit.width(text, size, True) + wide, kit.line(size) + tall)
         box.center = self.view.at(*at)
         box.clamp_ip(self.yard.stage)
         kit.box(surface, box, fill, INK, radius=3, border=1.2)
@@ -927,6 +968,12 @@ class Handwork(Station):
         pygame.draw.rect(surface, INK, box.inflate(2, 2), max(1, round(3 * self.view.scale)), radius)
         pygame.draw.rect(surface, ACCENT_LIGHT, box, max(1, round(1.6 * self.view.scale)), radius)
 
+    def lit(self, surface: pygame.Surface, box: pygame.Rect) -> None:
+        """A bright line along the foot of a button that is on: its colour alone would not tell everybody."""
+        foot = pygame.Rect(0, 0, box.width * 3 // 5, max(2, self.px(3)))
+        foot.midbottom = box.centerx, box.bottom - max(2, self.px(2.5))
+        self.yard.kit.box(surface, foot, ICE[5], None, radius=2)
+
     def button(
         self, surface: pygame.Surface, spot: Spot, text: str, on: bool = False, size: float = 13
     ) -> None:
@@ -935,32 +982,10 @@ class Handwork(Station):
         down = self.pressing(spot.id)
         fill = ACCENT if on else GRAPHITE[3] if not down else GRAPHITE[1]
         kit.box(surface, box, fill, GRAPHITE[0], radius=7, border=1.6)
+        if on:
+            self.lit(surface, box)
         lines = kit.wrap(text, box.width - self.px(8), size, True)
         y = box.centery - len(lines) * kit.line(size) / 2
         for line in lines:
             kit.text(surface, line, (box.centerx, y + (1 if down else 0)), size, SHEET, True, anchor="midtop")
             y += kit.line(size)
-
-
-def meter(
-    surface: pygame.Surface, centre: tuple[int, int], radius: int, share: float, hub: Colour = INK
-) -> None:
-    """A round gauge with a needle at `share` of its scale."""
-    pygame.draw.aacircle(surface, GRAPHITE[1], centre, radius)
-    pygame.draw.aacircle(surface, STEEL[3], centre, round(radius * 0.93))
-    pygame.draw.aacircle(surface, SHEET, centre, round(radius * 0.84))
-    for tick in range(11):
-        angle = math.radians(225 - 27 * tick)
-        c, s = math.cos(angle), -math.sin(angle)
-        inner = 0.62 if tick % 5 == 0 else 0.7
-        pygame.draw.aaline(
-            surface,
-            INK,
-            (centre[0] + c * radius * inner, centre[1] + s * radius * inner),
-            (centre[0] + c * radius * 0.8, centre[1] + s * radius * 0.8),
-            2 if tick % 5 == 0 else 1,
-        )
-    angle = math.radians(225 - 270 * min(1.0, max(0.0, share)))
-    tip = (centre[0] + math.cos(angle) * radius * 0.7, centre[1] - math.sin(angle) * radius * 0.7)
-    pygame.draw.aaline(surface, hub, centre, tip, max(2, radius // 12))
-    pygame.draw.aacircle(surface, hub, centre, max(2, radius // 8))

@@ -25,9 +25,10 @@ from trainer.scene.palette import (
     mix,
 )
 from trainer.scene.ropes import Ropes, curve, draw_tube
+from trainer.scene.shapes import meter
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import draw_spanner, mend, spanner_spots
-from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool, meter
+from trainer.scene.stations.hands import Box, Handwork, Held, Place, Spot, Tool
 from trainer.scene.stations.lines import Bends, flatness
 from trainer.scene.stations.photo import FRAME, PhotoLayout
 from trainer.scene.stations.pins import Pins

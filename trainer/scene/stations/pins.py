@@ -160,6 +160,10 @@ class Pins:
         if self._told:
             panel.plate(surface, self._told, (left + width / 2, top + 322), 15, SHEET)
         places = {**self._pin_places(), FRAME: (left + 79, base)}
-        for name, colour in ((self._red, VERMILLION), (self._black, INK)):
+        for name, colour, sign in ((self._red, VERMILLION, "+"), (self._black, INK, "−")):
             if name:
-                panel.ring(surface, places[name], 17, colour, 3.5)
+                x, y = places[name]
+                panel.ring(surface, (x, y), 17, colour, 3.5)
+                # A light plate and a dark one: who sees no red tells the tips by these.
+                fill, ink = (SHEET, INK) if sign == "+" else (INK, SHEET)
+                panel.plate(surface, sign, (x + 18, y - 17), 14, fill, ink)

@@ -16,7 +16,8 @@ from trainer.core.units import PA_PER_BAR
 from trainer.records import telling
 from trainer.scene.palette import ACCENT_DARK, GRAPHITE, ICE, INK, SAND, SHEET, STEEL
 from trainer.scene.ropes import curve
-from trainer.scene.stations.hands import Place, Spot, meter
+from trainer.scene.shapes import meter
+from trainer.scene.stations.hands import Place, Spot
 from trainer.scene.stations.rear import Rear
 
 if TYPE_CHECKING:
