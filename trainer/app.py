@@ -161,7 +161,7 @@ class Program:
         self._left_over_s = 0.0
         self._repeat = Repeat()
         self._presses = 0
-        """Key presses taken so far: whoever sends them knows by it that they have all come."""
+        """Presses of keys and buttons taken so far: who sends them knows by it that they have all come."""
 
     @property
     def job(self) -> Job | None:
@@ -382,7 +382,7 @@ class Program:
         self._tell_targets()
 
     def handle(self, event: pygame.event.Event) -> None:
-        self._presses += event.type == pygame.KEYDOWN
+        self._presses += event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN)
         self._repeat.see(event)
         self._take(event)
 
@@ -490,6 +490,7 @@ class Program:
             "focus": kit.focus if kit.focus_shown else "",
             "ring": [one.id for one in kit.ring()],
             "presses": self._presses,
+            "pointer": list(kit.pointer),
         }
         told = json.dumps(
             {"screen": screen.name, **screen.status(), **keyboard, "targets": targets}, sort_keys=True
@@ -645,12 +646,31 @@ def replay_window(attempt: Attempt) -> None:
         pygame.quit()
 
 
-class _Aside:
-    """A window that nobody sees, for pictures and measurements; leaves a window that is open as it is."""
+def display_driver() -> str:
+    """The driver that opens a window somebody can see; '' where there is no display."""
+    if pygame.display.get_init():
+        driver = pygame.display.get_driver()
+        return "" if driver in UNSEEN_DRIVERS else driver
+    try:
+        pygame.display.init()
+        driver = pygame.display.get_driver()
+    except pygame.error:
+        return ""
+    finally:
+        pygame.display.quit()
+    return "" if driver in UNSEEN_DRIVERS else driver
 
-    def __init__(self, size: tuple[int, int]) -> None:
+
+class _Aside:
+    """A window for pictures and measurements, which nobody sees unless it is to be `seen`; leaves a window
+    that is open as it is."""
+
+    def __init__(self, size: tuple[int, int], seen: bool = False) -> None:
         self.opened = not pygame.display.get_init()
-        if self.opened:
+        if self.opened and seen:
+            open_window()  # as the program does: by the faster way of presenting
+            pygame.display.set_mode(size)
+        elif self.opened:
             driver = os.environ.get("SDL_VIDEODRIVER")
             os.environ["SDL_VIDEODRIVER"] = driver or "dummy"
             pygame.display.init()
@@ -769,14 +789,14 @@ def at_work(attempt: Attempt) -> None:
     )
 
 
-def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE) -> Bench:
+def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE, seen: bool = False) -> Bench:
     """Time `frames` frames in the rain of each station in `MOVING` with hoses swinging, jets, drips, spray
     and exhaust, as many bare ones, and every frame of walks from station to station.
 
-    Uses the display that is set up (or SDL's dummy, whose presenting costs nothing: say which with the
-    numbers). A window that is open keeps its size.
+    Uses the driver that SDL_VIDEODRIVER names (or SDL's dummy, whose presenting costs nothing), or with
+    `seen` the display there is: say which with the numbers. A window that is open keeps its size.
     """
-    aside = _Aside(size)
+    aside = _Aside(size, seen)
     try:
         window = aside.surface
         start = replace(job.case.start, sky="rain")
@@ -849,6 +869,7 @@ __all__ = [
     "Program",
     "at_work",
     "bench",
+    "display_driver",
     "draw_offscreen",
     "ports_for",
     "replay_window",
