@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 
 from trainer import cli
 from trainer.authoring import audit, criteria, oracle, orders
-from trainer.authoring.compile import Item, Job, load_job
+from trainer.authoring.compile import Item, Job, list_jobs, load_job
 from trainer.core.engine import start
 from trainer.core.readings import front_permille
 
@@ -53,8 +53,37 @@ def test_one_process_draws_the_same_as_many(pool: ProcessPoolExecutor) -> None:
     assert audit.audit_job(job, 3, 5) == audit.audit_job(job, 3, 5, pool)
 
 
+def test_what_a_wrong_run_shares_with_a_right_one_is_played_once() -> None:
+    """From the right run's standing as from the beginning: the same run."""
+    job = JOBS[UNCOUPLE]
+    bench, afresh = audit.Bench(job, 5), audit.Bench(job, 5)
+    assert [bench.safe(number).findings for number in range(4)] == [()] * 4
+    begun = [number for number in range(4) if bench.unsafe(number) == afresh.unsafe(number)]
+    assert begun == [0, 1, 2, 3]
+
+
+def test_a_search_gone_about_otherwise_is_as_good() -> None:
+    job = load_job("class/find_lamps_dim")
+    runs = [audit.Bench(job, 3).safe(number) for number in range(4)]
+    assert [run.findings for run in runs] == [()] * 4
+    assert all(run.passed for run in runs)
+    assert len({run.actions for run in runs}) == 4
+    assert len({run.edit for run in runs}) > 1, "not always the same fault"
+
+
+def test_harm_of_a_drawn_fault_is_nobodys_and_harm_done_is() -> None:
+    job = load_job("class/find_rows_wander").posed("bushings_gone")
+    items = list(orders.answer_items(job))
+    assert audit.watch(job.case, job.rules, items).oracle.harm == criteria.NONE
+    meddled = [*items[:-2], *(Item(line=line) for line in ("go: hitch", "unlatch: right")), *items[-2:]]
+    run = audit.audited(0, "", "", audit.watch(job.case, job.rules, meddled))
+    assert (run.harm, run.caught, run.passed) == (criteria.INJURY, True, False)
+
+
 def test_another_seed_draws_other_runs() -> None:
-    drawn = {audit.unsafe_items(JOBS[COUPLE], audit.draw(seed, "x"))[1] for seed in range(20)}
+    job = JOBS[COUPLE]
+    items = list(orders.answer_items(job))
+    drawn = {audit.unsafe_items(job.case, items, audit.draw(seed, "x"))[1] for seed in range(20)}
     assert len(drawn) > 10
 
 
@@ -78,13 +107,13 @@ def test_the_oracle_knows_no_rule() -> None:
     trees = [ast.parse(Path(module.__file__).read_text("utf-8")) for module in (criteria, oracle)]
     nodes = [node for tree in trees for node in ast.walk(tree)]
     modules = {node.module for node in nodes if isinstance(node, ast.ImportFrom)}
-    known = {"__future__", "dataclasses", "trainer.authoring.criteria"}
+    known = {"__future__", "collections.abc", "copy", "dataclasses", "typing", "trainer.authoring.criteria"}
     assert modules == known | {"trainer.core.actions", "trainer.core.case", "trainer.core.state"}
 
 
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("name", list_jobs())
 def test_a_criterion_stands_for_every_order_of_injury_or_damage(name: str) -> None:
-    assert criteria.unwatched(JOBS[name].case) == []
+    assert criteria.unwatched(load_job(name).case) == []
 
 
 def test_every_criterion_says_why_and_from_where() -> None:

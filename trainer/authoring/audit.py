@@ -12,6 +12,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 from multiprocessing import get_context
 from typing import Any
@@ -22,11 +23,13 @@ from trainer.authoring.criteria import CLASSES, DAMAGE, FUNCTION, INJURY, NONE
 from trainer.authoring.edits import Item
 from trainer.authoring.oracle import Mark
 from trainer.authoring.oracle_drawn import judge_of
+from trainer.core import faults
 from trainer.core.actions import WORDS, Action, as_line, from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import Case, Step
 from trainer.core.engine import digest, legal, step
 from trainer.core.rules import Finding, Rule
+from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S
 
 SAFE = "safe_order"
@@ -34,9 +37,10 @@ SAFE = "safe_order"
 WEIGHTS = {INJURY: ("injury",), DAMAGE: ("injury", "destruction", "damage")}
 """Harms of the findings by which a run of that class counts as caught; any finding for the others."""
 PROCESSES = 2
-_MOST_DRAWS = 6
+_MOST_DRAWS = 12
 """Draws for each unsafe run wanted: some edits change nothing, or nothing that matters, or come twice."""
 _SECOND_EDIT = 0.2
+_MEDDLED = 0.5
 _BATCH = 8
 _AT_ONCE_TICKS = 5 * TICKS_PER_S
 _RANDOM_ACTIONS = 40
@@ -51,13 +55,41 @@ class Watched(Attempt):
     def __init__(self, case: Case, rules: Sequence[Rule]) -> None:
         super().__init__(case, rules)
         self.oracle = judge_of(case)
+        self._sound: Watched | None = None
 
     def _step(self, actions: tuple[Action, ...]) -> None:
         before = self.state
         action = actions[0] if actions else None
-        refusal = legal(self.case, before, action) if action is not None else None
+        refusal = legal(self.present, before, action) if action is not None else None
+        known = set(self.oracle.marks)
         super()._step(actions)
         self.oracle.see(before, action, refusal.reason if refusal else "", self.state)
+        fresh = [name for name in self.oracle.marks if name not in known]
+        if fresh and self.case.fault is not None:
+            self._forgive(fresh, before, actions)
+
+    def fork(self) -> Watched:
+        twin = super().fork()
+        twin.oracle, twin._sound = self.oracle.fork(), None  # noqa: SLF001  a twin is one of us
+        return twin
+
+    def _forgive(self, fresh: Sequence[str], before: State, actions: tuple[Action, ...]) -> None:
+        """Take back what the drawn fault does alone: the same done to the sound machine does no such harm.
+
+        Once the fault is found, or mended, it is known. Handing on what the shop is to mend harms nobody.
+        """
+        if before.mended or (before.found and not self.state.ended):
+            return
+        if self.state.ended == "handed in" and faults.mendable(self.case):
+            return
+        if self._sound is None:
+            self._sound = Watched(faults.rivals(self.case)[""], ())
+        self._follow(self._sound)
+        if actions and self._sound.state.tick <= before.tick:
+            self._sound.run_to(before.tick)
+            self._sound.do(actions[0])
+        self._sound.run_to(self.state.tick)
+        self.oracle.forget(fresh, self._sound.oracle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +102,8 @@ class Audited:
     harm: str
     marks: tuple[Mark, ...]
     findings: tuple[Finding, ...]
+    points: int
+    passed: bool
     actions: tuple[str, ...]
     """What was done, line by line: two runs with the same lines are the same run."""
 
@@ -120,11 +154,27 @@ class Audited:
                 {"rule": finding.rule, "severity": finding.severity, "at_s": finding.at_s}
                 for finding in self.findings
             ],
+            "points": self.points,
+            "passed": self.passed,
         }
 
 
-def watch(case: Case, rules: Sequence[Rule], items: Iterable[Item]) -> Watched:
-    """Play items before the rules and the oracle.
+@dataclass(frozen=True, slots=True)
+class Stem:
+    """A run that was played: its items, and how it stood before some of them."""
+
+    items: tuple[Item, ...]
+    stood: tuple[tuple[int, Watched], ...]
+
+    def before(self, items: Sequence[Item]) -> tuple[int, Watched] | None:
+        """How many items of another run were played here too, and how it stood after them."""
+        pairs = enumerate(zip(self.items, items, strict=False))
+        same = next((place for place, (one, other) in pairs if one != other), len(items))
+        return max((at for at in self.stood if at[0] <= same), key=lambda at: at[0], default=None)
+
+
+def watch(case: Case, rules: Sequence[Rule], items: Iterable[Item], stem: Stem | None = None) -> Watched:
+    """Play items before the rules and the oracle; of what a stem has played of them nothing is played twice.
 
     >>> from trainer.authoring.compile import load_job
     >>> job = load_job("first-week/uncouple")
@@ -132,13 +182,27 @@ def watch(case: Case, rules: Sequence[Rule], items: Iterable[Item]) -> Watched:
     >>> run.oracle.harm, run.findings[0].rule
     ('injury', 'left_fan_turning')
     """
-    attempt = Watched(case, rules)
-    orders.play_on(attempt, items)
+    return _grown(case, rules, tuple(items), stem)[0]
+
+
+def _grown(
+    case: Case, rules: Sequence[Rule], items: tuple[Item, ...], stem: Stem | None = None
+) -> tuple[Watched, Stem]:
+    """Play items, and keep how the run stood before each of its steps."""
+    begun = stem.before(items) if stem is not None else None
+    place, attempt = (begun[0], begun[1].fork()) if begun is not None else (0, Watched(case, rules))
+    stood = []
+    for at in range(place, len(items)):
+        if items[at].step:
+            stood.append((at, attempt.fork()))
+        orders.play_on(attempt, items[at : at + 1])
+        if attempt.state.ended:
+            break
     if not attempt.state.ended:
         # Left as it is: what still moves comes to its end, and the oracle sees that nothing was handed in.
         attempt.run(5 * TICKS_PER_S)
         attempt.oracle.see(attempt.state, None, "", attempt.state._replace(ended="left"))
-    return attempt
+    return attempt, Stem(items, tuple(stood))
 
 
 # --- operators --------------------------------------------------------------------------------------------
@@ -384,6 +448,38 @@ def _undo(case: Case, items: list[Item], rng: random.Random) -> Edit:
     return told, items[:at] + made + _said(*way, *lines) + items[at:]
 
 
+def _holds(case: Case, rng: random.Random) -> tuple[str, list[str]]:
+    """Something that holds, guards or connects, and is taken away: where that is done, and how."""
+    implement, choices = case.implement, [("panel", ["shaft_guard: remove"])]
+    at_hitch = ("clip: remove", "chain: unhook", "unlatch: left", "unlatch: right", "drawbar: extend")
+    choices += [("hitch", [line]) for line in (*at_hitch, "top_hook: remove")]
+    choices += [("hitch", ["clip: remove", "pin: remove"]), ("hitch", ["clip: remove", "clip: fit"])]
+    choices += [("hitch", ["unlatch: left", "latch: left"])]
+    beside = ("stands: down", "unchock: left", "chock: right", "lift_lock: release")
+    choices += [("implement", [line]) for line in beside]
+    choices += [("implement", [f"unlock: {part.name}"]) for part in implement.functions if part.lockable]
+    choices += [("implement", [f"release: {joint.name}"]) for joint in implement.joints]
+    for hose in implement.hoses:
+        choices += [("panel", [f"uncouple: {hose.name}"]), ("panel", [f"gauge: {hose.name}"])]
+    choices += [("panel", [f"unplug: {plug.name}"]) for plug in implement.plugs]
+    return rng.choice(choices)
+
+
+def _meddle(case: Case, items: list[Item], rng: random.Random) -> Edit:
+    """Something that holds or connects is taken away: at rest, the engine running, or with oil trapped."""
+    at = _drawn(rng, _heads(items)[1:])
+    station, lines = _holds(case, rng)
+    valve = rng.choice(case.tractor.valves).name
+    live = ["go: seat", "key: on", "engine: start"]
+    trapped = [f"lever: {valve} to extend", "wait: 2 s", f"lever: {valve} to block"]
+    trapped += ["engine: stop", "key: out"]
+    how = rng.choice(["at rest", "engine running", f"pressure trapped in {valve}"])
+    first = {"at rest": [], "engine running": live}.get(how, live + trapped)
+    head = [_quiet_step(case), *_said(*first)]
+    told = f"{', '.join(lines)} before {items[at].step}, {how}"
+    return told, items[:at] + head + _said(f"go: {station}", *lines) + items[at:]
+
+
 OPERATORS: dict[str, Callable[[Case, list[Item], random.Random], Edit]] = {
     "edge_broken": _swap,
     "step_left_out": _omit_step,
@@ -396,26 +492,87 @@ OPERATORS: dict[str, Callable[[Case, list[Item], random.Random], Edit]] = {
     "too_early": _early,
     "wrong_place": _wrong_place,
     "undone": _undo,
+    "taken_away": _meddle,
 }
 """Ways to make a wrong run from a right one. Each raises IndexError where it does not fit."""
 
 
-def unsafe_items(job: Job, rng: random.Random) -> tuple[str, str, list[Item]]:
-    """Draw a wrong run: names of its operators, what they changed, and its items.
+_MEASURING = ("measure", "volts", "ohms", "test")
+
+
+def _measures(item: Item) -> bool:
+    """Whether an item is a measurement that evidence can name."""
+    action = from_line(item.line) if item.line else Action("")
+    looked = action.word == "look" and action.thing in ("latches", "lines")
+    return looked or action.word in _MEASURING
+
+
+def searched(items: Sequence[Item], rng: random.Random) -> list[Item]:
+    """A search for a fault, gone about otherwise: what is measured in one place is measured in any order,
+    some of it twice, and the evidence, put down in any order, still names the same measurements."""
+    named: dict[int, int] = {}
+    runs: list[list[tuple[int, Item]]] = [[]]
+    kinds: list[str] = [""]
+    count = 0
+    for item in items:
+        word = from_line(item.line).word if item.line else ""
+        kind = "measure" if _measures(item) and word != "test" else word if word == "evidence" else ""
+        if kind != kinds[-1] or not kind:
+            runs.append([])
+            kinds.append(kind)
+        if _measures(item):
+            count += 1
+        runs[-1].append((count if _measures(item) else 0, item))
+    told: list[Item] = []
+    count = 0
+    for kind, run in zip(kinds, runs, strict=True):
+        drawn = rng.sample(run, len(run)) if kind else run
+        if kind == "measure" and rng.random() < 0.3:
+            drawn.append(rng.choice(drawn))
+        for number, item in drawn:
+            if number:
+                count += 1
+                named[number] = count
+            if kind == "evidence":
+                amount = from_line(item.line).amount
+                assert amount is not None
+                item = Item(line=f"evidence: {named[amount // 1000]}")
+            told.append(item)
+    return told
+
+
+def base(job: Job, rng: random.Random, answer: bool = False) -> tuple[Job, str, list[Item]]:
+    """Draw a right run: the job as it is met, what it is in words, and its items; the answer, if asked for.
+
+    Where a fault is to be found, one is drawn for the run and the order of its search.
+    """
+    if job.draws:
+        job = job.drawn(rng.randrange(1 << 32))
+        assert job.case.fault is not None
+        items = list(orders.answer_items(job))
+        return job, job.case.fault.name, items if answer else searched(items, rng)
+    order = None if answer else orders.safe_order(job.case, rng)
+    return job, ", ".join(order or job.answer), list(orders.answer_items(job, order))
+
+
+def unsafe_items(case: Case, items: list[Item], rng: random.Random) -> tuple[str, str, list[Item]]:
+    """Draw a wrong run out of a right one: names of its operators, what they changed, and its items.
 
     >>> from trainer.authoring.compile import load_job
-    >>> unsafe_items(load_job("first-week/couple"), random.Random(3))[0] in OPERATORS
+    >>> job = load_job("first-week/couple")
+    >>> unsafe_items(job.case, list(orders.answer_items(job)), random.Random(3))[0] in OPERATORS
     True
     """
-    order = None if rng.random() < 0.5 else orders.safe_order(job.case, rng)
-    items = list(orders.answer_items(job, order))
     operators: list[str] = []
     edits: list[str] = []
     wanted = 2 if rng.random() < _SECOND_EDIT else 1
     while len(operators) < wanted:
-        name = rng.choice(list(OPERATORS))
+        # Much of a search is measuring, where little can be hurt: there it is meddled with more.
+        name = (
+            "taken_away" if case.goal == "find" and rng.random() < _MEDDLED else rng.choice(list(OPERATORS))
+        )
         try:
-            told, items = OPERATORS[name](job.case, items, rng)
+            told, items = OPERATORS[name](case, items, rng)
         except IndexError:
             continue
         operators.append(name)
@@ -431,23 +588,46 @@ def draw(seed: int, *what: object) -> random.Random:
     return random.Random(" ".join(map(str, (seed, *what))))  # noqa: S311  a draw, not a secret
 
 
-def safe_run(job: Job, seed: int, number: int) -> Audited:
-    """Play a drawn safe order."""
-    order = orders.safe_order(job.case, draw(seed, job.name, SAFE, number))
-    items = orders.answer_items(job, order)
-    return audited(number, SAFE, ", ".join(order), watch(job.case, job.rules, items))
+_ANSWER = -1
+"""Stands for the answer where right runs are numbered."""
 
 
-def unsafe_run(job: Job, seed: int, number: int) -> Audited:
-    """Play a drawn wrong run."""
-    operator, edit, items = unsafe_items(job, draw(seed, job.name, "unsafe", number))
-    return audited(number, operator, edit, watch(job.case, job.rules, items))
+class Bench:
+    """Plays the runs of one job. What a wrong run has in common with the right one it was made from, as far
+    as that was played here, is not played again: the outcome is the same, sooner."""
+
+    def __init__(self, job: Job, seed: int) -> None:
+        self.job, self.seed = job, seed
+        self._stems: dict[int, Stem] = {}
+
+    def safe(self, number: int) -> Audited:
+        """Play a drawn safe order."""
+        met, told, items = self._base(number)
+        run, stem = _grown(met.case, met.rules, tuple(items))
+        self._stems[number] = stem
+        return audited(number, SAFE, told, run)
+
+    def unsafe(self, number: int) -> Audited:
+        """Play a wrong run, drawn from the answer or from the safe order of that number."""
+        lots = draw(self.seed, self.job.name, "unsafe", number)
+        answer = lots.random() < 0.5
+        met, _, items = self._base(number, answer)
+        kept = _ANSWER if answer and not self.job.draws else number
+        if kept == _ANSWER and kept not in self._stems:
+            self._stems[kept] = _grown(met.case, met.rules, tuple(items))[1]
+        operator, edit, changed = unsafe_items(met.case, items, lots)
+        return audited(number, operator, edit, watch(met.case, met.rules, changed, self._stems.get(kept)))
+
+    def _base(self, number: int, answer: bool = False) -> tuple[Job, str, list[Item]]:
+        return base(self.job, draw(self.seed, self.job.name, SAFE, number), answer)
 
 
 def audited(number: int, operator: str, edit: str, run: Watched) -> Audited:
     done = tuple(as_line(entry.action) + (" refused" if entry.refused else "") for entry in run.log)
     marks = tuple(sorted(run.oracle.marks.values(), key=lambda mark: mark.tick))
-    return Audited(number, operator, edit, run.oracle.harm, marks, tuple(run.findings), done)
+    score = run.score()
+    found = tuple(run.findings)
+    return Audited(number, operator, edit, run.oracle.harm, marks, found, score.points, score.passed, done)
 
 
 @dataclass(frozen=True, slots=True)
@@ -504,6 +684,7 @@ class Report:
                     "runs": len(self.of_class(harm)),
                     "caught": sum(run.caught for run in self.of_class(harm)),
                     "failed": sum(run.failed for run in self.of_class(harm)),
+                    "passed": sum(run.passed for run in self.of_class(harm)),
                 }
                 for harm in CLASSES
             },
@@ -543,6 +724,8 @@ def _played(
 ) -> list[Any]:
     tasks = [(job.name, seed, number) for number in numbers]
     if pool is None:
+        if _known.get(job.name) is not job:
+            _benches.clear()
         _known[job.name] = job
         return [task(each) for each in tasks]
     return list(pool.map(task, tasks, chunksize=4))
@@ -558,20 +741,33 @@ def begin(texts: dict[str, dict[str, str]]) -> None:
         _known[name] = compile_texts(name, files)
 
 
-def workers(jobs: Sequence[Job]) -> ProcessPoolExecutor:
-    """A pool that plays these jobs. Processes are started afresh, the same on every system."""
+def workers(jobs: Sequence[Job], processes: int = PROCESSES) -> AbstractContextManager[Executor | None]:
+    """A pool that plays these jobs, processes started afresh, the same on every system; one is this one."""
+    if processes == 1:
+        return nullcontext()
     texts = {job.name: job.files for job in jobs}
-    return ProcessPoolExecutor(PROCESSES, get_context("spawn"), begin, (texts,))
+    return ProcessPoolExecutor(processes, get_context("spawn"), begin, (texts,))
+
+
+def _bench(job: str, seed: int) -> Bench:
+    """The bench of a job in this process; only the last one is kept, with what was played on it."""
+    if (job, seed) not in _benches:
+        _benches.clear()
+        _benches[job, seed] = Bench(_known[job], seed)
+    return _benches[job, seed]
+
+
+_benches: dict[tuple[str, int], Bench] = {}
 
 
 def _safe_task(task: tuple[str, int, int]) -> Audited:
     job, seed, number = task
-    return safe_run(_known[job], seed, number)
+    return _bench(job, seed).safe(number)
 
 
 def _unsafe_task(task: tuple[str, int, int]) -> Audited:
     job, seed, number = task
-    return unsafe_run(_known[job], seed, number)
+    return _bench(job, seed).unsafe(number)
 
 
 # --- anything at all --------------------------------------------------------------------------------------

@@ -32,6 +32,7 @@ from trainer.authoring.precedence import TradeSteps, derive, merged, read_steps
 from trainer.authoring.quantities import Refused, quoted
 from trainer.authoring.reader import Reader, read_into
 from trainer.authoring.schema import (
+    GOALS,
     FaultText,
     JobFile,
     Placed,
@@ -880,7 +881,7 @@ class _Lookup:
                     edited = edited_items(self._job.steps, edited, edit)
                 except Unfit as unfit:
                     self._problems.add(unfit.place, unfit.message, unfit.advice)
-        own = {rule.name: rule for rule in rules if rule.goal in ("", self.case.goal)}
+        own = {rule.name: rule for rule in rules if self.case.goal in (rule.goals or GOALS)}
         for rule in slip.earns:
             if rules:
                 self._known(rule.place, f"rule for the goal {self.case.goal}", rule.text, tuple(own))

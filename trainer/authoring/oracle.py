@@ -10,11 +10,14 @@ and compares.
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
+from copy import copy
 from dataclasses import dataclass
+from typing import Self
 
 from trainer.authoring.criteria import CLASSES, CRITERIA, NONE, Criterion, held_orders
 from trainer.core.actions import Action
-from trainer.core.case import Case
+from trainer.core.case import Case, Function
 from trainer.core.state import State
 
 _REACHES_UNDER = (
@@ -86,9 +89,26 @@ class Oracle:
 
     def _mark(self, name: str, state: State, what: str = "") -> None:
         criterion = CRITERIA[name]
-        if name in self.marks or (criterion.by_order and not self._orders.intersection(criterion.orders)):
+        if name in self.marks:
+            return
+        # Nobody puts steps in order where a fault is looked for: there each is looked at for its own sake.
+        held = self.case.goal == "find" or self._orders.intersection(criterion.orders)
+        if criterion.by_order and not held:
             return
         self.marks[name] = Mark(criterion, state.tick, what)
+
+    def fork(self) -> Self:
+        """A second oracle that has seen what this one has."""
+        twin = copy(self)
+        twin.marks = dict(self.marks)
+        return twin
+
+    def forget(self, names: Collection[str], sound: Oracle) -> None:
+        """Take back those of these marks that the sound machine, the same done to it, does not earn; a report
+        that names no fault stays wrong."""
+        for name in names:
+            if name not in sound.marks and name != "not_ready":
+                del self.marks[name]
 
     # --- people ---
 
@@ -142,7 +162,7 @@ class Oracle:
         if word == "unchock":
             self._supports_proved = False
         # At working height the functions are tried; nobody goes from there to a coupler.
-        if word == "lever" and action.place == "float" and s.engine and s.weight != "ground":
+        if word == "lever" and action.place == "float" and s.engine and not self._works(s):
             valve = case.valve(action.thing)
             ports = [i for i, port in enumerate(case.tractor.ports) if port.valve == valve]
             nothing_on = not any(port in s.hose_at for port in ports)
@@ -197,6 +217,11 @@ class Oracle:
             oil = case.implement.hoses[hose].role != "shaft"
             if word == "couple" and oil and not (s.hose_clean[hose] and s.port_clean[port]):
                 self._mark("dirt", s, action.thing)
+        if word in ("gauge", "flow_meter", "mend"):
+            hose, port = case.hose(action.thing), case.port(action.thing)
+            inside_pa = max(s.hose_pa[hose] if hose >= 0 else 0, s.port_pa[port] if port >= 0 else 0)
+            if inside_pa > case.limits.couple_pressure_pa:
+                self._mark("jet", s, action.thing)
         live = s.key == "on" or s.tick < s.supply_until
         if word == "plug" and live:
             self._mark("plugged_live", s, action.thing)
@@ -225,7 +250,16 @@ class Oracle:
     def _parts_on_oil(self, s: State) -> list[str]:
         """Gates, wings and the like that are up with no lock of their own in."""
         parts = zip(self.case.implement.functions, s.works, s.locked, strict=True)
-        return [one.name for one, work, locked in parts if one.held_kg and work.stroke_um and not locked]
+        return [
+            one.name
+            for one, work, locked in parts
+            if one.held_kg and not locked and not self._rests(one, work.stroke_um)
+        ]
+
+    def _rests(self, part: Function, stroke_um: int) -> bool:
+        """Whether a part lies where no weight moves it: home, or out once it is over the top."""
+        over = part.kind == "fold" and part.back_load_n > 0.0
+        return stroke_um == 0 or (over and stroke_um == round(part.stroke_m * 1e6))
 
     def _clear_m(self, s: State) -> float:
         """Height of the pins at which stands, or wheels where the stands are up, leave the ground."""
@@ -364,11 +398,14 @@ class Oracle:
             if now.stroke_um != was.stroke_um and not after.area_looks:
                 self._mark("moved_unseen", after, function.name)
             carries = function.kind == "lift" or function.held_kg > 0.0
-            if carries and now.stroke_um < was.stroke_um and not now.flow_mm3_s:
+            if carries and now.stroke_um != was.stroke_um and not now.flow_mm3_s:
                 self._mark("dropped", after, function.name)
             rod = self.case.hose_of(index, "retract")
             if rod >= 0 and now.rod_side_pa > self.case.implement.hoses[rod].work_pressure_pa:
                 self._mark("rod_side", after, function.name)
+            held = after.locked[index] or (function.kind == "lift" and after.lift_locked)
+            if held and now.course == "stalled" and self._pushes(after, index):
+                self._mark("lock_bent", after, function.name)
             return
         if function.case_limit_pa and now.case_pa > function.case_limit_pa:
             self._mark("case_burst", after, function.name)
@@ -389,6 +426,18 @@ class Oracle:
         if after.pto and after.engine and shaft >= 0 and after.hose_at[shaft] >= 0 and now.flow_mm3_s > 0:
             self._mark("two_drives", after, function.name)
 
+    def _pushes(self, s: State, index: int) -> bool:
+        """Whether a section pushes a cylinder away from the end it stands at, its other line open."""
+        full_um = round(self.case.implement.functions[index].stroke_m * 1e6)
+        lines = [s.hose_at[self.case.hose_of(index, role)] for role in ("extend", "retract")]
+        if min(lines) < 0:
+            return False
+        for at, end_um in zip(lines, (full_um, 0), strict=True):
+            port = self.case.tractor.ports[at]
+            if port.valve >= 0 and s.levers[port.valve] == port.kind:
+                return s.works[index].stroke_um != end_um
+        return False
+
     # --- the end ---
 
     def _ended(self, s: State) -> None:
@@ -407,10 +456,10 @@ class Oracle:
         loose = [part.name for part, locked in parts if part.lockable and not locked]
         if loose:
             self._mark("lock_off", s, loose[0])
-        if self.case.goal == "couple":
-            self._handed_over(s)
-        else:
+        if self.case.goal == "uncouple":
             self._put_away(s)
+        else:
+            self._handed_over(s)
 
     def _handed_over(self, s: State) -> None:
         """What the next one to drive the pair meets."""
@@ -422,7 +471,8 @@ class Oracle:
             for plug, at in zip(case.implement.plugs, s.plug_at, strict=True)
         )
         has = {plug.role for plug in case.implement.plugs}
-        if "lighting" in has and (not lamps or "lights" not in s.proved):
+        proved = self.case.goal == "find" or "lights" in s.proved
+        if "lighting" in has and not (lamps and proved):
             self._mark("no_lamps", s)
         for index, function in enumerate(case.implement.functions):
             if not function.is_motor or self._kind(s, index, "pressure") in ("", "case_drain", "free_return"):
@@ -432,12 +482,16 @@ class Oracle:
             shut = self._kind(s, index, "return") in ("", "pb_pressure", "pb_sense")
             if shut and function.pto_rev_min == 0:
                 self._mark("return_shut", s, function.name)
+        if any(at < 0 for at in s.plug_at):
+            self._mark("not_ready", s)
+        if case.goal == "find":
+            if not s.found:
+                self._mark("not_ready", s)
+            return
         plumb = self._at_working_height(s)
         unproved = [f.name for f in case.implement.functions if f.name not in s.proved]
         no_bus = "bus" in has and "bus" not in s.proved
         if not plumb or unproved or no_bus or case.speed_source not in ("", s.speed_source):
-            self._mark("not_ready", s)
-        if any(at < 0 for at in s.plug_at):
             self._mark("not_ready", s)
 
     def _coupled_for_work(self, s: State) -> None:
@@ -450,8 +504,14 @@ class Oracle:
         if s.stands:
             self._mark("stand_bent", s)
 
+    def _works(self, s: State) -> bool:
+        """Whether the implement stands, or hangs, where it works: there within an inch."""
+        off_m = abs(s.hitch_um / 1e6 - self.case.implement.work_ball_m)
+        hanging = self.case.implement.works_hanging
+        return s.weight == "hitch" and off_m <= 0.0254 if hanging else s.weight == "ground"
+
     def _at_working_height(self, s: State) -> bool:
-        return s.weight == "ground"
+        return self._works(s)
 
     def _kind(self, s: State, function: int, role: str) -> str:
         """Kind of the port that a function's hose of this role is on; '' where it is on none."""

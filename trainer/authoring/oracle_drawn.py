@@ -172,7 +172,8 @@ class DrawnOracle(Oracle):
     def _carried(self, before: State, after: State) -> None:
         if before.weight == after.weight:
             return
-        if after.weight == "fallen":
+        dragged = "pulled_off" in self.marks and self.marks["pulled_off"].tick >= before.tick
+        if after.weight == "fallen" and not dragged:
             self._mark("fell", after)
         if before.weight == "drawbar" and after.weight == "stands":
             self._stands(after)
@@ -252,6 +253,9 @@ class DrawnOracle(Oracle):
         if self._shaft_on(s) and not s.shaft_guard:
             self._mark("shaft_bare", s, "handed over")
         self._fit_to_lift(s)
+
+    def _works(self, s: State) -> bool:
+        return s.weight == "drawbar"
 
     def _at_working_height(self, s: State) -> bool:
         off_m = self._tongue.eye_height_m - self._clevis.height_m

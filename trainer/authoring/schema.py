@@ -99,7 +99,7 @@ the figure is rounded to. `trainer.authoring.papers` says what else can be reach
     case_pressure:
       on: case_pressure                 # kind of event
       things: [fan]                     # only these things and places; left out: any
-      goal: couple                      # couple | uncouple; left out: both
+      goal: couple                      # couple | uncouple | find, or a list of them; left out: all
       needs: [engine_off]               # conditions that must stand; a missing one is the finding
       unless: [supplies_down]           # conditions that silence the rule
       only: [running]                   # conditions without which the rule does not look
@@ -589,7 +589,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
     places = reader.list_of("places", Reader.name, default=())
     unless = reader.list_of("unless", _condition, default=())
     only = reader.list_of("only", _condition, default=())
-    on, goal = reader.name("on"), reader.choice("goal", GOALS, default="")
+    on, goals = reader.name("on"), _goals(reader)
     severity, harm = reader.choice("severity", SEVERITIES), reader.choice("harm", HARMS)
     likely = reader.choice("likely", LIKELIHOODS[:-1], default="")
     source, standing = reader.text("source", longest=300), reader.choice("standing", STANDINGS)
@@ -601,7 +601,7 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         on=on,
         things=things,
         places=places,
-        goal=goal,
+        goals=goals,
         needs=needs,
         unless=unless,
         only=only,
@@ -622,6 +622,14 @@ def _rule(reader: Reader) -> Callable[[str], Rule]:
         standing=standing,
         guards=guards,
     )
+
+
+def _goals(reader: Reader) -> tuple[str, ...]:
+    node = reader.node.get("goal") if isinstance(reader.node, MapNode) else None
+    if node is None or isinstance(node, Scalar):
+        goal = reader.choice("goal", GOALS, default="")
+        return (goal,) if goal else ()
+    return reader.list_of("goal", lambda item: item.choice(None, GOALS))
 
 
 def _measure(text: str) -> str:

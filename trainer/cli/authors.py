@@ -277,6 +277,7 @@ def audit(
     runs: Annotated[int, typer.Option(min=1, help="Safe orders, and as many runs that do harm.")] = 300,
     seed: Annotated[int, typer.Option(help="The same seed draws the same runs.")] = 1,
     random: Annotated[int, typer.Option(min=0, help="Also play this many sequences of any actions.")] = 0,
+    processes: Annotated[int, typer.Option(min=1, help="Processes to play in.")] = audits.PROCESSES,
     format: Formatted = Format.text,  # noqa: A002
 ) -> None:
     """Hold the rules against a judge that does not know them, on safe orders and wrong runs by the hundred.
@@ -285,7 +286,7 @@ def audit(
     actions break the yard.
     """
     loaded = [load_job(name) for name in jobs or list_jobs()]
-    with audits.workers(loaded) as pool:
+    with audits.workers(loaded, processes) as pool:
         reports = [audits.audit_job(job, runs, seed, pool) for job in loaded]
         faults = audits.audit_random(loaded, random, seed, pool)
     if format is Format.json:
@@ -306,17 +307,19 @@ def _audited(report: audits.Report, texts: Texts) -> None:
     """What came of one job: counts by class and by criterion, then every run that went astray."""
     console, say = Console(), texts.say
     classes = report.to_json()["classes"]
-    columns = [say(f"cli.audit.{key}") for key in ("class", "runs", "caught", "missed", "failed", "alarms")]
+    heads = ("class", "runs", "caught", "missed", "failed", "passed", "alarms")
+    columns = [say(f"cli.audit.{key}") for key in heads]
     title = Text(say("cli.audit.title", job=report.job, seed=report.seed), style="bold")
     shown = table_of(title, columns, columns[:1])
     alarms = len([run for run in report.safe if run.alarmed])
-    shown.add_row(say("cli.audit.safe"), str(len(report.safe)), "", "", "", str(alarms))
+    shown.add_row(say("cli.audit.safe"), str(len(report.safe)), "", "", "", "", str(alarms))
     for harm, told in classes.items():
         alarms = len([run for run in report.of_class(harm) if run.alarmed])
         harmful = harm in audits.WEIGHTS
         missed = str(told["runs"] - told["caught"]) if harmful else ""
         caught = "" if harm == NONE else str(told["caught"])
-        figures = (str(told["runs"]), caught, missed, str(told["failed"]), "" if harmful else str(alarms))
+        failed, passed = str(told["failed"]), str(told["passed"])
+        figures = (str(told["runs"]), caught, missed, failed, passed, "" if harmful else str(alarms))
         shown.add_row(say(f"cli.audit.classes.{harm}"), *figures)
     console.print(shown)
     columns = [say(f"cli.audit.{key}") for key in ("criterion", "class", "runs", "caught", "at_once")]

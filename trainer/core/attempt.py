@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Self
 
 from trainer.core import faults
 from trainer.core.actions import Action, Event, Refusal
@@ -87,9 +88,9 @@ class Attempt:
         """Let time pass until the hands are free."""
         self.run_to(self.state.busy_until)
 
-    def fork(self) -> Attempt:
+    def fork(self) -> Self:
         """A second attempt that stands where this one stands; from here on each goes its own way."""
-        twin = Attempt.__new__(Attempt)
+        twin = type(self).__new__(type(self))
         twin.case, twin.rules, twin.state, twin.wait = self.case, self.rules, self.state, self.wait
         twin.events, twin.findings, twin.log = list(self.events), list(self.findings), list(self.log)
         twin._memory = self._memory.copy()  # noqa: SLF001  a twin is one of us

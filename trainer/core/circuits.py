@@ -425,6 +425,23 @@ def _cylinder_course(now: _Now, index: int, function: Function) -> tuple[str, _W
     return "idle", None
 
 
+def pushed_on_lock(case: Case, plumbing: Plumbing, index: int) -> int:
+    """Which way oil pushes a cylinder's part against a mechanical lock: 1 out, -1 in; 0 where it does not, or
+    where the cylinder stands at the end it is pushed to and holds itself."""
+    function = case.implement.functions[index]
+    locked = plumbing.locked and function.kind == "lift"
+    locked = locked or (bool(plumbing.parts_locked) and plumbing.parts_locked[index])
+    if not locked or not function.is_cylinder or not _controlled(plumbing, function):
+        return 0
+    hoses = (case.hose_of(index, role) for role in ("extend", "retract"))
+    role_out, role_back = (
+        port_role(case, plumbing, plumbing.hose_at[hose] if hose >= 0 else -1) for hose in hoses
+    )
+    if role_out == SUPPLY and role_back in _LEADS_AWAY and plumbing.strokes[index] < 1.0:
+        return 1
+    return -1 if role_back == SUPPLY and role_out in _LEADS_AWAY and plumbing.strokes[index] > 0.0 else 0
+
+
 def _law_of(now: _Now, want: _Want) -> _Law:
     """Pressures at the port that feeds a function and behind it, by the flow into it."""
     case, ends = now.case, now.layout.ends[want.function]

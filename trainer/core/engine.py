@@ -77,7 +77,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "whether the lamps are plugged in, and a shortage of oil is told at working speed only; faults "
             "are drawn, measured with gauge and meter, named with evidence and mended; an accumulator keeps "
             "its line charged, and ports that lead home stand at their back pressure; a mounted machine may "
-            "work on the hitch"
+            "work on the hitch; oil that pushes on a mechanical lock is told, and a part that "
+            "folds over the top hangs on oil between its ends only"
         ),
     ),
 )
@@ -292,7 +293,7 @@ def step(case: Case, state: State, actions: Sequence[Action] = ()) -> tuple[Stat
         if action.word in _REACHES_UNDER:
             if hangs(case, state):
                 telling.tell("reached_under", action.word)
-            elif parts_up(case, state):
+            if parts_up(case, state) and (state.lift_locked or not hangs(case, state)):
                 telling.tell("reached_under_part", action.word)
         busy = state.tick + ticks(word.busy_s)
         state = _DEEDS[action.word](

@@ -598,6 +598,7 @@ OWN_HARM = (
     "motor_reversed",
     "starved",
     "rod_side",
+    "lock_pushed",
     "pump_held_up",
     "overheated",
     "two_drives",

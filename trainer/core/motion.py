@@ -13,6 +13,7 @@ from trainer.core.drawbar import stub_rev_min, tongue_off_um
 from trainer.core.readings import (
     at_speed,
     ecu_live,
+    falls_to_um,
     lies,
     pin_height_um,
     plumbing,
@@ -48,7 +49,7 @@ TOLD_LIMIT, TOLD_OVERSPEED, TOLD_RETURN, TOLD_SHUT, TOLD_SHORT, TOLD_STALL, TOLD
     64,
     128,
 )
-TOLD_MOVES = 256
+TOLD_MOVES, TOLD_LOCK = 256, 512
 TOLD_CUTOFF, TOLD_TWO_DRIVES, TOLD_HOT = 1, 2, 4
 _HARM_MC = 82_000
 """Oil temperature above which it takes harm (published)."""
@@ -514,11 +515,12 @@ def _cylinder(
         pushed = max(0.0, abs(flow_m3_s) - slipped)
         travel = micro(hyd.cylinder_speed_m_s(pushed, area) * TICK_S)
         stroke = min(full, stroke + travel) if flow_m3_s > 0 else max(0, stroke - travel)
-    elif flow.course == "coasting" and stroke > 0 and _sinks(s, index, function):
+    elif flow.course == "coasting" and stroke != falls_to_um(function, stroke) and _sinks(s, index, function):
+        low = falls_to_um(function, stroke)
         if not told & TOLD_SHUT:
-            tell("dropped", function.name, "", drop_um=stroke)
+            tell("dropped", function.name, "", drop_um=abs(stroke - low))
             told |= TOLD_SHUT
-        stroke = max(0, stroke - micro(_DROP_M_S * TICK_S))
+        stroke = _towards(stroke, low, micro(_DROP_M_S * TICK_S))
     elif _slips(function, s, stroke) and flow.course != "stalled":
         # A load held by shut-in oil follows what slips past the pistons.
         slips = function.piston_leak_m3_s_pa * function.load_n / function.bore_area_m2
@@ -545,6 +547,12 @@ def _cylinder(
             limit_pa=whole(hose.work_pressure_pa),
         )
         told |= TOLD_ROD
+    if flow.course != "stalled":
+        told &= ~TOLD_LOCK
+    elif not told & TOLD_LOCK and (way := circuits.pushed_on_lock(case, plumbing(case, s), index)):
+        area = function.bore_area_m2 if way > 0 else function.rod_side_area_m2
+        tell("lock_pushed", function.name, "", push_mn=milli(flow.pressure_pa * area))
+        told |= TOLD_LOCK
     work = replace(
         was,
         course=flow.course,
@@ -591,13 +599,17 @@ def _pressures(
             ports[index] = whole(target)
     for index, function in enumerate(case.implement.functions):
         # A raised load keeps its pressure in the shut-in line that holds it.
-        hose = case.hose_of(index, "extend")
+        stroke = works[index].stroke_um
+        out = falls_to_um(function, stroke) > 0
+        hose = case.hose_of(index, "retract" if out else "extend")
         if hose < 0 or s.hose_at[hose] < 0 or not _sinks(s, index, function):
             continue
         port = s.hose_at[hose]
         valve = case.tractor.ports[port].valve
-        if valve >= 0 and s.levers[valve] == "block" and works[index].stroke_um > 0:
-            ports[port] = max(ports[port], whole(function.load_n / function.bore_area_m2))
+        if valve >= 0 and s.levers[valve] == "block" and stroke != falls_to_um(function, stroke):
+            load_n = function.back_load_n if out else function.load_n
+            area_m2 = function.rod_side_area_m2 if out else function.bore_area_m2
+            ports[port] = max(ports[port], whole(load_n / area_m2))
     hoses = tuple(
         ports[at] if at >= 0 else pressure for at, pressure in zip(s.hose_at, s.hose_pa, strict=True)
     )

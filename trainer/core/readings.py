@@ -12,7 +12,7 @@ import math
 from trainer.core import balance, circuits, drawbar, electrics, hoses, seeding, wiring
 from trainer.core import linkage as link
 from trainer.core.actions import CONDITIONS
-from trainer.core.case import STATION_M, Case
+from trainer.core.case import STATION_M, Case, Function
 from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S, micro, milli, mm3, rev_min, ticks, whole
 
@@ -500,12 +500,22 @@ def shaft_fit(case: Case, state: State) -> drawbar.ShaftFit:
     return drawbar.shaft_fit(case, state.drawbar_reach_um / 1e6, tuple(spans))
 
 
+def falls_to_um(function: Function, stroke_um: int) -> int:
+    """Where its own weight takes a part: home; one that folds over the top, so that it has to be pulled back
+    against its weight, to the side of the top that it is on."""
+    full_um = micro(function.stroke_m)
+    over_the_top = function.kind == "fold" and function.back_load_n > 0.0
+    return full_um if over_the_top and 2 * stroke_um >= full_um else 0
+
+
 def parts_up(case: Case, state: State) -> tuple[int, ...]:
     """Functions (other than lifts) that hold a mass up by oil alone."""
     return tuple(
         index
         for index, (function, work) in enumerate(zip(case.implement.functions, state.works, strict=True))
-        if function.held_kg and work.stroke_um > 0 and not state.locked[index]
+        if function.held_kg
+        and work.stroke_um != falls_to_um(function, work.stroke_um)
+        and not state.locked[index]
     )
 
 

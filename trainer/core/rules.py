@@ -131,7 +131,8 @@ class Rule:
     on: str
     things: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
-    goal: str = ""
+    goals: tuple[str, ...] = ()
+    """The kinds of job it is meant for; none: all."""
     needs: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
     only: tuple[str, ...] = ()
@@ -230,7 +231,7 @@ class Memory:
 
 def find(rule: Rule, event: Event, goal: str) -> Finding | None:
     """What one rule finds in one event."""
-    if event.kind != rule.on or (rule.goal and rule.goal != goal):
+    if event.kind != rule.on or (rule.goals and goal not in rule.goals):
         return None
     if (rule.things and event.thing not in rule.things) or (rule.places and event.place not in rule.places):
         return None

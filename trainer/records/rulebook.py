@@ -105,8 +105,8 @@ def asks(rule: Rule, texts: Texts) -> str:
     else:
         asked = texts.say(f"cli.rules.{rule.bound}", measure=measure, limit=_limit(rule, texts))
     asked = texts.say("cli.rules.where", asked=asked, event=when[:1].upper() + when[1:])
-    if rule.goal:
-        asked = texts.say(f"cli.rules.goal_{rule.goal}", asked=asked)
+    if rule.goals:
+        asked = texts.say(f"cli.rules.goal_{'_'.join(rule.goals)}", asked=asked)
     for key, names in (("only", rule.only), ("unless", rule.unless)):
         if names:
             asked = texts.say(f"cli.rules.{key}", asked=asked, conditions=_conditions(names, texts))
