@@ -167,10 +167,14 @@ class Ropes:
         self._order.clear()
 
     def tightest(self, name: str) -> tuple[int, float]:
-        """Where a rope is bent most, as an index of its points, and the radius there."""
-        points = self._ropes[name].points
-        found, least = 2, math.inf
-        for index in range(2, NODES - _IN_COUPLER + 1):
+        """Where a rope is bent most, as an index of its points, and the radius there; of one in a guide, on
+        the way from there to its end."""
+        rope = self._ropes[name]
+        points, first, last = rope.points, 2, NODES - _IN_COUPLER
+        if rope.through is not None and rope.through.b in rope.nodes:
+            first = min(last - 1, rope.nodes.index(rope.through.b) + 3)
+        found, least = first, math.inf
+        for index in range(first, last + 1):
             radius = bend_radius(points[index - 1], points[index], points[index + 1])
             if radius < least:
                 found, least = index, radius
@@ -447,7 +451,7 @@ def draw_tube(
     thick = max(1, round(end_width * 0.18))
     for start, end in pairwise(lit):
         pygame.draw.aaline(surface, light, start, end, thick)
-    if kink[1] and 0 < kink[0] < count:
+    if kink[1] > 0.25 and 0 < kink[0] < count:
         _draw_creases(surface, points, kink[0], end_width, shade, light)
 
 
@@ -462,7 +466,7 @@ def _draw_creases(
     """Two creases beside the pinch, each with the light that catches on its edge."""
     (x0, y0), (x1, y1) = points[index - 1], points[index + 1]
     far = math.hypot(x1 - x0, y1 - y0) or 1.0
-    along, half = ((x1 - x0) / far, (y1 - y0) / far), 0.62 * width
+    along, half = ((x1 - x0) / far, (y1 - y0) / far), 0.5 * width
     for way in (-1, 1):
         x = points[index][0] + way * 0.34 * width * along[0]
         y = points[index][1] + way * 0.34 * width * along[1]

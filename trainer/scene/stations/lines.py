@@ -33,6 +33,8 @@ _LEAST_SLACK, _MOST_SLACK = 1.015, 1.4
 _HANGS_LOOSE = 0.03
 """Further slack of a hose that is not laid through the guides."""
 _SETTLE_FRAMES = 12
+_SMOOTH = 3
+"""Pieces drawn between two masses of a rope."""
 
 
 class Bends:
@@ -152,7 +154,9 @@ class Lines:
         for _, hose in self.on():
             if hose.name not in self._ropes:
                 continue
-            points = [view.at(x, y) for x, y in curve(self._ropes.points(hose.name), 2)]
+            points = [view.at(x, y) for x, y in curve(self._ropes.points(hose.name), _SMOOTH)]
             wide = (5 + hose.line.bore_m * 260) * view.scale
             fold, flat = self._ropes.kinked(hose.name)
-            draw_tube(surface, points, wide, wide, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5], (2 * fold, flat))
+            draw_tube(
+                surface, points, wide, wide, GRAPHITE[3], GRAPHITE[0], GRAPHITE[5], (_SMOOTH * fold, flat)
+            )

@@ -44,6 +44,8 @@ _LOOSE_LEAN = 58.0
 """How far over an end lies that was let go, in degrees."""
 _DRIP_S, _DRIP_DIRTY_S, _DRIP_PUSHED_S = 4.0, 1.9, 0.5
 """Seconds between two drops: of an open end, of one with dirt in its seals, of one pushed against oil."""
+_SMOOTH = 3
+"""Pieces drawn between two masses of a rope."""
 _WALL_M = 0.0055
 """Of a two-wire hose (from memory)."""
 _RUB_S = 0.2
@@ -914,7 +916,7 @@ class Panel(Handwork):
         run = self._ropes.points(end.name)
         fold, flat = self._ropes.kinked(end.name)
         first = next((i for i in range(len(run) - 3) if run[i + 1][1] < 660.0), len(run) - 3)
-        points = [(left + x * scale, top + y * scale) for x, y in curve(run[first:], 2)]
+        points = [(left + x * scale, top + y * scale) for x, y in curve(run[first:], _SMOOTH)]
         thick, thin = end.width * (1.3 - 0.3 * first / len(run)) * scale, end.width * scale
-        tone, kink = mix(end.tint, STEEL[3], 0.55), (2 * (fold - first), flat)
+        tone, kink = mix(end.tint, STEEL[3], 0.55), (_SMOOTH * (fold - first), flat)
         draw_tube(surface, points, thick, thin, end.tint, GRAPHITE[0], tone, kink)
