@@ -24,8 +24,9 @@ from pathlib import Path
 import pygame
 
 from trainer.authoring.compile import Job, compile_texts, list_jobs, load_job
+from trainer.authoring.own import OwnFolder, look_into
 from trainer.authoring.photos import photo_of
-from trainer.authoring.source import ContentError, plain, read_source
+from trainer.authoring.source import ContentError, Problem, plain, read_source
 from trainer.authoring.translation import course_title, load_texts, put_over, show_in, translated
 from trainer.content import content_root
 from trainer.core.actions import Event
@@ -127,8 +128,13 @@ class Program:
         self.surface = surface
         texts = load_texts(chosen(language, kept.language, system_tags()))
         self.desk = Desk(kit, art, texts, kept)
+        self.own: OwnFolder | None = None
+        """What lies in the folder of somebody's own, as it was looked into last."""
+        self.desk.texts_in = self.texts_in
         self._about_settings = self._trouble_of(loaded)
-        """What was wrong with the settings' file; told once, on the first screen."""
+        """What was wrong with the settings' file or a folder's texts; told once, on the first screen."""
+        if kept.folder:
+            self.desk.texts = self.texts_in(texts.language)
         self.desk.doors = {
             "first": self.first,
             "sheet": partial(self._or_tell, self.sheet),
@@ -142,6 +148,7 @@ class Program:
             "settings": self.open_settings,
             "keep_settings": self.keep_settings,
             "full_screen": self.full_screen,
+            "folder": self.use_folder,
             "quit": self.quit,
         }
         self.running = True
@@ -200,7 +207,7 @@ class Program:
         """The first screen, with what can be picked now."""
         self._close_journal()
         trouble, self._about_settings = trouble or self._about_settings, ""
-        jobs = listed_jobs(self.desk.texts)
+        jobs, folder_trouble = self._to_pick()
         path = journal.pending()
         for problem in journal.spoiled():
             if problem.place.file not in self._spoiled_told:
@@ -217,10 +224,65 @@ class Program:
             name = journal.load(path).job
             unfinished = Unfinished(path, next((job.title for job in jobs if job.name == name), name))
         done = results.load(self.folder)
-        self.desk.show(FirstScreen(self.desk, jobs, unfinished, trouble, done=done, today=_today()))
+        self.desk.show(
+            FirstScreen(
+                self.desk,
+                jobs,
+                unfinished,
+                trouble,
+                done=done,
+                today=_today(),
+                folder=self.desk.settings.folder,
+                folder_trouble=folder_trouble,
+            )
+        )
+
+    def _to_pick(self) -> tuple[list[Listed], list[str]]:
+        """The jobs that can be picked, one's own in the place of shipped ones of their name; and what there
+        is to say about the folder."""
+        shipped = listed_jobs(self.desk.texts)
+        name = self.desk.settings.folder
+        self.own = look_into(Path(name), self.own) if name else None
+        if self.own is None:
+            return shipped, []
+        told = [_in_a_line(problem) for problem in self.own.problems]
+        if not self.own.there:
+            told.append(self.desk.say("screens.first.own_missing"))
+        elif not self.own.jobs:
+            told.append(self.desk.say("screens.first.own_empty"))
+        own = [
+            _listed(
+                job.name, job.path, self.desk.texts, own=True, trouble=tuple(map(_in_a_line, job.problems))
+            )
+            for job in self.own.jobs
+        ]
+        names = {job.name for job in own}
+        return [*own, *(job for job in shipped if job.name not in names)], told
+
+    def use_folder(self, folder: str) -> None:
+        """Take another folder of somebody's own, or none; it is kept in the settings."""
+        self.desk.settings.folder = str(Path(folder).absolute()) if folder else ""
+        self.desk.texts = self.texts_in(self.desk.texts.language)
+        if isinstance(self.desk.screen, FirstScreen):
+            over = self.desk.over
+            self.first()
+            if over is not None:
+                self.desk.lay_over(over)
+
+    def texts_in(self, language: str) -> Texts:
+        """The texts of a language, with those that one's own folder has for its jobs and that can be read."""
+        own = self.desk.settings.folder
+        try:
+            return load_texts(language, Path(own) / "jobs" / "any.yaml" if own else None)
+        except ContentError as error:
+            self._about_settings = "\n".join(map(_in_a_line, error.problems))
+            return load_texts(language)
 
     def sheet(self, name: str, read: tuple[str, ...] = (), plan: tuple[str, ...] = ()) -> None:
-        self.job = translated(load_job(name), self.desk.texts)
+        self.own = look_into(Path(self.desk.settings.folder), self.own) if self.desk.settings.folder else None
+        own = next((job for job in self.own.jobs if job.name == name), None) if self.own is not None else None
+        job = load_job(name) if own is None or self.own is None else load_job(own.path, folder=self.own.path)
+        self.job = translated(job, self.desk.texts)
         self.desk.settings.job = name
         self.desk.show(JobSheet(self.desk, self.job, read, plan))
 
@@ -389,6 +451,9 @@ class Program:
     def _take(self, event: pygame.event.Event) -> None:
         if event.type == pygame.QUIT:
             self.quit()
+        elif event.type == pygame.DROPFILE and Path(event.file).is_dir():
+            if isinstance(self.desk.screen, FirstScreen):
+                self.use_folder(event.file)
         elif event.type == pygame.VIDEORESIZE:
             self.resized()
         elif (asked := self.controller.keys(event, self.desk.kit.keys)) is not None:
@@ -536,18 +601,27 @@ class Program:
 
 def listed_jobs(texts: Texts) -> list[Listed]:
     """Every job with its title, read without compiling it."""
-    found = []
-    for name in list_jobs():
-        path = content_root() / "scenarios" / "jobs" / f"{name}.yaml"
-        title, says = name, ""
-        with contextlib.suppress(ContentError):
-            tree = plain(read_source(path))
-            if isinstance(tree, dict):
-                title, text = str(tree.get("title", name)), tree.get("text")
-                says = str(text[0]) if isinstance(text, list) and text else ""
-        course = course_title(name.rpartition("/")[0])
-        found.append(Listed(name, *map(texts.translated, (title, course, says))))
-    return found
+    jobs = content_root() / "scenarios" / "jobs"
+    return [_listed(name, jobs / f"{name}.yaml", texts) for name in list_jobs()]
+
+
+def _listed(
+    name: str, path: Path, texts: Texts, *, own: bool = False, trouble: tuple[str, ...] = ()
+) -> Listed:
+    title, says = name, ""
+    with contextlib.suppress(ContentError):
+        tree = plain(read_source(path))
+        if isinstance(tree, dict):
+            title, text = str(tree.get("title", name)), tree.get("text")
+            says = str(text[0]) if isinstance(text, list) and text else ""
+    put = texts.translated
+    course = put(course_title(name.rpartition("/")[0]))
+    return Listed(name, put(title), course, put(says), own=own, trouble=trouble)
+
+
+def _in_a_line(problem: Problem) -> str:
+    """A problem without the line it is about: where, what, and what to write."""
+    return problem.render().splitlines()[0]
 
 
 def _today() -> date:
@@ -612,15 +686,22 @@ def _opened(language: str = "") -> Program:
 
 
 def run_window(
-    job: str | None = None, mode: str = "", resume: Path | None = None, language: str = ""
+    job: str | None = None,
+    mode: str = "",
+    resume: Path | None = None,
+    language: str = "",
+    folder: Path | None = None,
 ) -> None:
-    """Open the window: at the first screen, at a job's sheet, or in an attempt that was left off.
+    """Open the window: at the first screen, at a job's sheet, or in an attempt that was left off. `folder` is
+    one of somebody's own whose jobs are listed too, from now on.
 
     Raises NoDisplay where no window can be opened, ContentError where the job cannot be read,
     `journal.CannotResume` or `journal.InUse` where the attempt cannot go on.
     """
     try:
         program = _opened(language)
+        if folder is not None:
+            program.use_folder(str(folder))
         if mode in MODES:
             program.desk.settings.mode = mode
         if resume is not None:

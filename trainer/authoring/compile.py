@@ -135,20 +135,20 @@ def list_jobs(root: Path | None = None) -> list[str]:
     return sorted(path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob("*.yaml"))
 
 
-def load_job(name_or_path: str | Path, root: Path | None = None) -> Job:
+def load_job(name_or_path: str | Path, root: Path | None = None, folder: Path | None = None) -> Job:
     """Read and compile a job by its name, or by the path of its file.
 
     A file in a folder of somebody's own, laid out like `scenarios/` (`jobs` beside `machines`), takes its
-    machines from there first. Any other file outside `scenarios/jobs` is a job of the course `own`. What is
-    not in its folder, rules and steps mostly, is that of `scenarios/`. Raises ContentError with everything
-    that is wrong.
+    machines from there first; `folder` names it where that is known. Any other file outside `scenarios/jobs`
+    is a job of the course `own`. What is not in its folder, rules and steps mostly, is that of `scenarios/`.
+    Raises ContentError with everything that is wrong.
 
     >>> load_job("first-week/couple").case.goal
     'couple'
     """
     base = (content_root() if root is None else root) / "scenarios"
     path = _job_path(base, name_or_path)
-    own = _own_folder(path, base)
+    own = folder or _own_folder(path, base)
     try:
         name = path.resolve().relative_to((own / _JOBS).resolve()).with_suffix("").as_posix()
     except ValueError:
@@ -164,14 +164,16 @@ def _own_folder(path: Path, base: Path) -> Path:
     return base
 
 
-def folders_of(name_or_path: str | Path, root: Path | None = None) -> tuple[Path, ...]:
+def folders_of(
+    name_or_path: str | Path, root: Path | None = None, folder: Path | None = None
+) -> tuple[Path, ...]:
     """Return the folders a job's machines are looked for in, the nearest first.
 
     >>> [folder.name for folder in folders_of("first-week/couple")]
     ['scenarios']
     """
     base = (content_root() if root is None else root) / "scenarios"
-    own = _own_folder(_job_path(base, name_or_path), base)
+    own = folder or _own_folder(_job_path(base, name_or_path), base)
     return (own,) if own == base else (own, base)
 
 

@@ -27,6 +27,7 @@ from trainer.authoring import orders
 from trainer.authoring.compile import Job, list_jobs, load_job
 from trainer.authoring.edits import Item
 from trainer.authoring.machines import nearest
+from trainer.authoring.own import own_jobs
 from trainer.authoring.source import ContentError
 from trainer.authoring.translation import show_in, translated
 from trainer.cli.base import (
@@ -99,6 +100,10 @@ def front(
     version: Annotated[
         bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version.")
     ] = False,
+    folder: Annotated[
+        Path | None,
+        typer.Option(help="A folder of your own laid out like scenarios: its jobs are listed in the window."),
+    ] = None,
     language: Language = None,
 ) -> None:
     """Practise coupling an implement to a tractor. Without a command: the window, or without a display a
@@ -107,11 +112,13 @@ def front(
     asked_language.set(language or "")  # a command's own is taken after this
     if context.invoked_subcommand is not None:
         return
+    if folder is not None and not folder.is_dir():
+        raise Unusable(f"{folder}:1:1: this is not a folder. Write: a folder with jobs and machines in it")
     if out is None and _display_expected():
         from trainer import app as window  # here, so that everything else runs without pygame
 
         try:
-            window.run_window(language=asked_language.get())
+            window.run_window(language=asked_language.get(), folder=folder)
         except window.NoDisplay:
             pass
         else:
@@ -337,10 +344,25 @@ def _page(
 
 
 @app.command()
-def jobs(format: Formatted = Format.text) -> None:  # noqa: A002
+def jobs(
+    folder: Annotated[
+        Path | None, typer.Option(help="A folder of your own whose jobs are listed before the others.")
+    ] = None,
+    format: Formatted = Format.text,  # noqa: A002
+) -> None:
     """List the jobs."""
     texts = texts_for()
-    loaded = [translated(load_job(name), texts) for name in list_jobs()]
+    yours = own_jobs(folder) if folder is not None else {}
+    loaded = []
+    for name in dict.fromkeys((*yours, *list_jobs())):
+        try:
+            job = load_job(yours[name], folder=folder) if name in yours else load_job(name)
+        except ContentError as error:
+            if name not in yours:
+                raise
+            print(error, file=sys.stderr)  # the others can be used all the same
+            continue
+        loaded.append(translated(job, texts))
     if format is Format.json:
         print_json(
             [

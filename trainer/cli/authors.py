@@ -15,7 +15,7 @@ from rich.console import Console
 from rich.text import Text
 
 from trainer.authoring import audit as audits
-from trainer.authoring import editor_schema, matching, watching
+from trainer.authoring import editor_schema, matching, own, watching
 from trainer.authoring.check import Checked, check_paths
 from trainer.authoring.compile import list_jobs, load_job
 from trainer.authoring.criteria import CRITERIA, NONE
@@ -157,6 +157,12 @@ def check(
         list[str] | None,
         typer.Argument(metavar="[FILE]...", help="Jobs by file or name; all jobs without any."),
     ] = None,
+    folder: Annotated[
+        Path | None,
+        typer.Option(
+            "--folder", help="All jobs and machines of a folder of your own laid out like scenarios."
+        ),
+    ] = None,
     watch: Annotated[
         bool, typer.Option("--watch", help="Check again whenever a file changes, until Ctrl+C.")
     ] = False,
@@ -168,22 +174,37 @@ def check(
     """
     texts = texts_for(files[0] if files else "")
     folders = watching.folders_of(files or (), content_root() / "scenarios")
+    if folder is not None:
+        if files:
+            raise typer.BadParameter("name files, or a --folder")
+        folders = (*folders, folder)
     good = True
     try:
         for changed in watching.changes(folders, _until_next_look if watch else lambda: False):
             if changed:
                 names = ", ".join(path.name for path in changed)
                 print_plain(Console(stderr=True), texts.say("cli.check.changed", files=names))
-            checked = check_paths(files or [], texts=texts)
+            checked = (
+                check_paths(files or [], texts=texts) if folder is None else own.check_folder(folder, texts)
+            )
             good = checked.ok
             if format is Format.json:
                 print_json(checked.to_json())
             else:
+                if folder is not None:
+                    print_plain(Console(), _of_folder(folder, checked, texts))
                 _checked(checked, texts)
     except KeyboardInterrupt:
         pass  # that is how a watch ends
     if not good:
         raise typer.Exit(1)
+
+
+def _of_folder(folder: Path, checked: Checked, texts: Texts) -> str:
+    """How many machines and jobs a folder holds, before what came of each job."""
+    counts = {"machines": len(own.own_machines(folder)), "jobs": len(own.own_jobs(folder))}
+    wrong = checked.unlisted + len(checked.problems)
+    return texts.say("cli.check.folder", folder=folder, mistakes=wrong, **counts)
 
 
 def _until_next_look() -> bool:

@@ -46,6 +46,10 @@ class Listed:
     course: str
     says: str
     """The first lines of its text."""
+    own: bool = False
+    """It lies in a folder of somebody's own."""
+    trouble: tuple[str, ...] = ()
+    """What is wrong with its files: it cannot be begun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +86,13 @@ LESSON = "first-week/hands"
 _RESULT_SIGNS = {"check": GREEN, "clock": YELLOW, "cross": ORANGE, "": MUTED}
 
 
-def _first_things_first(job: Listed) -> tuple[bool, str, bool, str]:
-    """The first lesson, the rest of its course, then the other courses."""
+_TROUBLES_SHOWN = 3
+
+
+def _first_things_first(job: Listed) -> tuple[bool, bool, str, bool, str]:
+    """One's own, the first lesson, the rest of its course, then the other courses."""
     course = job.name.rpartition("/")[0]
-    return course != LESSON.rpartition("/")[0], course, job.name != LESSON, job.name
+    return not job.own, course != LESSON.rpartition("/")[0], course, job.name != LESSON, job.name
 
 
 class FirstScreen(Screen):
@@ -102,6 +109,8 @@ class FirstScreen(Screen):
         *,
         done: Sequence[results.Result] = (),
         today: date = date.min,
+        folder: str = "",
+        folder_trouble: Sequence[str] = (),
     ) -> None:
         super().__init__(desk)
         self.jobs = sorted(jobs, key=_first_things_first)
@@ -109,6 +118,9 @@ class FirstScreen(Screen):
         self.trouble = trouble
         self.results = done
         self.today = today
+        self.folder = folder
+        """A folder of somebody's own, and what there is to say about it beside its jobs."""
+        self.folder_trouble = tuple(folder_trouble)
         self.standings: dict[str, results.Standing] = {}
         self.signed = 0
         self.lesson = next((job.name for job in jobs if job.name == LESSON), None)
@@ -178,7 +190,7 @@ class FirstScreen(Screen):
             "first.open",
             self._open,
             kind="strong",
-            enabled=picked is not None,
+            enabled=picked is not None and not picked.trouble,
             size=16,
         )
         self._draw_settings(
@@ -226,8 +238,18 @@ class FirstScreen(Screen):
             kit.button(surface, box, label, "first.lesson", self._to_lesson, kind="strong", symbol="play")
             y += tall + kit.px(12)
         y = self._heading(surface, "screens.first.job", x, y)
-        course = ""
+        if self.folder:
+            told = desk.say("screens.first.own", folder=self.folder)
+            y = kit.paragraph(surface, told, (x, y), width, 13, MUTED) + kit.px(3)
+            for trouble in self.folder_trouble:
+                y = self._draw_trouble(surface, trouble, x, y, width) + kit.px(4)
+        course, own = "", True
         for job in self.jobs:
+            if own and not job.own and self.folder:
+                own, course = False, ""
+                y = kit.paragraph(
+                    surface, desk.say("screens.first.shipped"), (x, y + kit.px(6)), width, 13, MUTED
+                )
             if job.course != course:
                 y += kit.px(4) if course else 0
                 course = job.course
@@ -255,6 +277,8 @@ class FirstScreen(Screen):
         chosen = job.name == desk.settings.job
         standing = self.standings.get(job.name)
         sign, told = self._result_of(standing)
+        if job.trouble:
+            sign, told = "cross", desk.say("screens.first.broken")
         pad = kit.px(12)
         wide = kit.width(told, 13, True) + kit.tx(24) if told else 0
         beside = wide < width * 45 // 100
@@ -262,10 +286,10 @@ class FirstScreen(Screen):
         tall = kit.height(job.title, room, 15, True) + kit.px(14)
         if told and not beside:
             tall += kit.line(13) + kit.px(2)
-        says = job.says if chosen else ""
+        says = (job.says if not job.trouble else self._troubles(job)) if chosen else ""
         below = kit.height(says, width - 2 * pad, 13) + kit.px(4) if says else 0
         box = pygame.Rect(x, y, width, tall + below)
-        hint = "" if says else job.says
+        hint = "" if says else job.says or self._troubles(job)
         target = kit.button(surface, box, "", f"first.job.{job.name}", _setter(desk, job.name), chosen=chosen)
         target.label, target.hint = f"{job.title} {told}".strip(), hint
         top = y + kit.px(7)
@@ -278,6 +302,17 @@ class FirstScreen(Screen):
         if says:
             kit.paragraph(surface, says, (x + pad, y + tall - kit.px(3)), width - 2 * pad, 13, INK)
         return box.bottom
+
+    def _troubles(self, job: Listed) -> str:
+        """What is wrong with a job, the first of it in full."""
+        told = list(job.trouble[:_TROUBLES_SHOWN])
+        more = len(job.trouble) - len(told)
+        return "\n".join([*told, *([self.desk.say("screens.first.more_wrong", count=more)] if more else [])])
+
+    def _draw_trouble(self, surface: pygame.Surface, told: str, x: int, y: int, width: int) -> int:
+        kit = self.desk.kit
+        kit.symbol(surface, "cross", (x + kit.tx(8), y + kit.line(13) // 2), 14, ORANGE, INK)
+        return kit.paragraph(surface, told, (x + kit.tx(22), y), width - kit.tx(22), 13)
 
     def _result_of(self, standing: results.Standing | None) -> tuple[str, str]:
         """The sign and the words of a trainee's best result; none where there is none."""

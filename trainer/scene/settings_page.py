@@ -112,6 +112,9 @@ class SettingsPage(Screen):
         if (kind == "on") != self.desk.settings.full_screen:
             self.desk.go("full_screen")
 
+    def _leave_folder(self) -> None:
+        self.desk.go("folder", "")
+
     def _pick_volume(self, volume: int) -> None:
         self.desk.settings.volume = volume
 
@@ -177,7 +180,7 @@ class SettingsPage(Screen):
         says = desk.say("screens.settings.percent", percent=settings.text_percent)
         y = self._slide(surface, "text", says, (low, settings.text_percent, high, 5), size, x, y, width)
         y = self._switch(surface, "reduced_motion", settings.reduced_motion, x, y, width)
-        return self._choice(
+        y = self._choice(
             surface,
             "full_screen",
             self._words("full_screen", "off", "on"),
@@ -187,6 +190,21 @@ class SettingsPage(Screen):
             y,
             width,
         )
+        return self._draw_folder(surface, x, y, width)
+
+    def _draw_folder(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
+        """The folder of somebody's own, and a button to do without it."""
+        desk, kit = self.desk, self.desk.kit
+        folder = desk.settings.folder
+        room, below = self._row(surface, "folder", x, y, width)
+        label = desk.say("screens.settings.folder.leave")
+        button = room.copy()
+        button.width = min(room.width, kit.width(label, 15, True) + kit.px(40))
+        kit.button(surface, button, label, "settings.folder", self._leave_folder, enabled=bool(folder))
+        if kit.width(folder, 14) <= room.right - button.right - kit.px(14):
+            kit.text(surface, folder, (button.right + kit.px(14), button.centery), 14, INK, anchor="midleft")
+            return below
+        return kit.paragraph(surface, folder, (x, below), width, 14, INK) + kit.px(8)
 
     def _draw_sound(self, surface: pygame.Surface, x: int, y: int, width: int) -> int:
         settings = self.desk.settings
