@@ -210,6 +210,22 @@ def round_plug(s: Sheet, kind: str, face: str) -> None:
     pins(s, NINE if bus else SEVEN, face == "male")
 
 
+def terminator(s: Sheet) -> None:
+    """The terminator of the bus, pushed home and seen from behind: a bus connector closed by a cap, no cable."""
+    r = 31.0
+    s.c(C + 1.5, C + 3, r, "#0d0b10", op=0.4)
+    for a in (-150, -30, 90):
+        s.poly([polar(C, C, r + 3.6, a - 9), polar(C, C, r + 3.6, a + 9), polar(C, C, r - 2, a + 12), polar(C, C, r - 2, a - 12)],
+               GRAPH[4], LINE, 1, 1.5)
+    ring(s, r, (GRAPH[6], GRAPH[4], GRAPH[2]))
+    knurl(s, r - 4.5, r - 0.6, 48)
+    glint(s, r - 2, 190, 262, 1.5, 0.6)
+    ring(s, r * 0.74, (ICE[4], ICE[2], ICE[0]))  # the cap: what a hand takes hold of
+    ring(s, r * 0.58, (ICE[1], ICE[2], ICE[3]), ICE[0], 0.9)
+    zigzag = [(C - 15.0, C), (C - 9.5, C), *((C - 8.0 + 3.2 * k, C + (5.5 if k % 2 else -5.5)) for k in range(6)), (C + 9.5, C), (C + 15.0, C)]
+    s.line(zigzag, GRAPH[0], 2.6)  # a resistor, stamped in
+
+
 def lid(s: Sheet, kind: str, open_: bool) -> None:
     """Spring lid of a socket; hinge on top."""
     r = 33.0 if kind == "bus" else 29.0
@@ -366,6 +382,10 @@ def draw() -> None:
         lid(s, kind, False)
         s.mark(centre=(C, C), latch=(C, C + 32))
         s.save()
+    s = Sheet("bus_terminator", FACE, FACE)
+    terminator(s)
+    s.mark(centre=(C, C))
+    s.save()
     for name, count in (("pto_stub", 21), ("pto_stub_6", 6), ("pto_stub_20", 20)):
         s = Sheet(name, FACE, FACE)
         stub(s, count)

@@ -277,6 +277,8 @@ class Hand:
         }
         if word in taps:
             self.click(taps[word])
+        elif word == "terminator":
+            self.drag(f"outlet:{state.terminator_at}", f"outlet:{thing}")
         elif word in _SET:
             self._set_to(action, state)
         elif word == "lever":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from trainer.core.case import Case, Drawbar, Function, Hose, Joint, Tongue
+from trainer.core.case import Case, Drawbar, Function, Hose, Joint, Tongue, Unit
 from trainer.scene.art import Art
 
 DRAWBAR = Drawbar(0.48, 0.03, 0.0318, (0.3556, 0.4064, 0.508), 2000.0, 14_000.0)
@@ -51,12 +51,14 @@ def pair(case: Case, tractor: str = "row_crop", implement: str = "planter") -> C
             hoses=hoses,
             parked_ball_m=TONGUE.parked_m if drawn else case.implement.parked_ball_m,
             joints=(Joint("cart", "Cart"),) if implement == "air_seeder" else (),
+            units=(Unit("tool", "Tool"), Unit("cart", "Cart")) if implement == "air_seeder" else (),
         ),
         start=replace(
             case.start,
             drawbar_stowed=case.start.drawbar_stowed and not drawn,
             drawbar_reach_m=DRAWBAR.reaches_m[1],
             jack_m=TONGUE.parked_m if drawn else 0.0,
+            terminator="cart" if implement == "air_seeder" else "",
         ),
     )
 

@@ -7,7 +7,7 @@ import pytest
 
 from test_scene import COUPLE, Sitting, sit
 from trainer.records import results
-from trainer.scene.screens import LESSON, FirstScreen
+from trainer.scene.screens import FirstScreen
 from trainer.scene.shell import Shell
 
 __all__ = ["sit"]
@@ -66,7 +66,7 @@ def test_what_is_pointed_at_leads_to_the_end(sit: Callable[..., Sitting]) -> Non
     assert "first.lesson" not in sitting.ids(), "who has finished a job is not taken for new"
     done = results.load()
     assert [(each.trainee, each.job, each.mode, each.points) for each in done] == [
-        ("Ana", LESSON, "guided", 100)
+        ("Ana", results.LESSON, "guided", 100)
     ]
 
 

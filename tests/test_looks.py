@@ -188,6 +188,11 @@ ROWS: dict[str, list[tuple[str, str, dict[str, Any]]]] = {
     "chain": [("chain: hook", "hitch", COUPLED), ("chain: unhook", "hitch", COUPLED | {"chained": True})],
     "secure": [("secure: cart", "implement", {"joints_secured": (False,)})],
     "release": [("release: cart", "implement", {"joints_secured": (True,)})],
+    "terminator": [
+        ("terminator: cart", "implement", {"terminator_at": "tool"}),
+        ("terminator: off", "implement", {"terminator_at": "cart"}),
+        ("terminator: cart", "implement", {"terminator_at": "off"}),
+    ],
     "lock": [("lock: wings", "implement", {})],
     "unlock": [("unlock: wings", "implement", {"locked": (True,) * 5})],
     "pto_speed": [("pto_speed: 540 rev/min", "seat", {})],

@@ -54,3 +54,8 @@ def test_sign_off_counts_different_jobs_passed_in_check_out() -> None:
     assert results.signed_for(done, "ana") == 1
     assert results.signed_for([*done, result("b", 90)], "Ana") == 2
     assert results.signed_for(done, "Ben") == 0
+
+
+def test_the_lesson_of_the_hands_counts_for_no_sign_off() -> None:
+    assert results.signed_for([result(results.LESSON, 100)], "Ana") == 0
+    assert results.signed_for([result(results.LESSON, 100), result("a", 90)], "Ana") == 1

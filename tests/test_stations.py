@@ -277,6 +277,8 @@ def by_hand(yard: Ground, action: Action) -> None:
         "top_hook": ("hook", "top_hook") if thing == "fit" else ("top_hook", "hook"),
         "lift_lock": ("lock_pin", "lift_lock") if thing == "set" else ("lift_lock", "lock_pin"),
     }
+    if word == "terminator":
+        drags[word] = (f"outlet:{yard.state.terminator_at}", f"outlet:{thing}")
     if word in taps:
         yard.click(taps[word])
     elif word in drags:
@@ -493,7 +495,7 @@ GESTURES: dict[str, tuple[str, str, dict[str, Any]]] = {
 
 AT_A_DRAWBAR = {
     *("drawbar_reach", "jack", "pin", "clip", "chain", "secure", "release", "lock", "unlock"),
-    *("pto_speed", "shaft_guard"),
+    *("pto_speed", "shaft_guard", "terminator"),
 }
 """Words of machines that neither of these jobs has; they are tried where such a machine stands."""
 

@@ -470,6 +470,7 @@ def _found_start(begin: Start, tractor: Tractor, implement: Implement) -> Start:
     drawbar, tongue = tractor.drawbar, implement.tongue
     begin = replace(
         begin,
+        terminator=begin.terminator or (implement.units[-1].name if implement.units else ""),
         speed_source=begin.speed_source or tractor.speed_sources[0],
         drawbar_reach_m=begin.drawbar_reach_m or (drawbar.reaches_m[0] if drawbar is not None else 0.0),
         pto_rev_min=begin.pto_rev_min or tractor.pto_rev_min,
@@ -541,6 +542,7 @@ def names_of(case: Case, kind: str) -> tuple[str, ...]:
         "source": case.tractor.speed_sources,
         "function": functions,
         "joint": tuple(joint.name for joint in case.implement.joints),
+        "unit": (*(unit.name for unit in case.implement.units), "off") if case.implement.units else (),
         "function_or_line": functions + TESTS,
         **{only: faults.names(case, only) for only in ("part", "side", "pin", "fuse")},
     }[kind]
@@ -595,6 +597,9 @@ class _Lookup:
         ):
             for number, name in enumerate(given):
                 self._known(place_at(self._node, "start", group, number), what, name, names)
+        if begin.terminator:
+            place = place_at(self._node, "start", "terminator")
+            self._known(place, "unit on the bus", begin.terminator, names_of(self.case, "unit"))
         self._start_coupling()
         self._start_amounts()
 

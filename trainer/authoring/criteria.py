@@ -56,7 +56,7 @@ _CRITERIA = (
         "the engine runs with nobody in the seat",
         "safe stop: engine off and key out before leaving the seat",
         "practice",
-        ("engine_off<jack_carries",),
+        ("engine_off<jack_carries", "engine_off<bus_ended"),
     ),
     Criterion(
         "unbraked",
@@ -104,6 +104,7 @@ _CRITERIA = (
             "frame_down<chocked",
             "lift_locked<plumb",
             "sway_set<at_work",
+            "frame_down<jack_carries",
         ),
     ),
     Criterion(
@@ -136,7 +137,7 @@ _CRITERIA = (
         "markers or frame moved by oil and nobody had looked round: they strike a bystander",
         _TRADE,
         "practice",
-        ("area_clear<functions_proved", "area_clear<folded"),
+        ("area_clear<functions_proved", "area_clear<folded", "area_clear<frame_down"),
     ),
     Criterion(
         "lowered_unseen",
@@ -543,7 +544,7 @@ _CRITERIA = (
         "the frame sank on its own weight: its line was opened to tank with the load on it",
         "a load on the cylinder",
         "derived",
-        ("parked<bled", "parts_locked<bled", "frame_down<bled"),
+        ("parked<bled", "parts_locked<bled", "frame_down<bled", "folded<bled"),
     ),
     Criterion(
         "case_burst",

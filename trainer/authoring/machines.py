@@ -35,6 +35,7 @@ from trainer.core.case import (
     Socket,
     Tongue,
     Tractor,
+    Unit,
     Valve,
 )
 from trainer.core.linkage import Linkage
@@ -472,6 +473,10 @@ def read_implement(reader: Reader) -> ImplementFile:
             if roles.count(plug.role) > 1:
                 place = place_at(reader.node, "plugs", plug.name, "role")
                 reader.problems.add(place, f"two plugs have the role {plug.role}", "one plug for each role")
+        if fields["units"] and "bus" not in roles:
+            place = place_at(reader.node, "electrics", "units")
+            message = "units stand on a bus, and no plug has the role bus"
+            reader.problems.add(place, message, "a plug with role: bus, or no units")
     fields |= {"functions": functions, "hoses": hoses, "plugs": plugs}
     return ImplementFile(Implement(**fields), read_papers(reader))
 
@@ -746,7 +751,18 @@ def _implement_electrics(reader: Reader) -> _Fields:
         "boot_s": reader.quantity("boot", "s", low=0.0, high=120.0, default=0.0),
         "bus_current_a": reader.quantity("bus_current", "A", low=0.0, high=200.0, default=0.0),
         "lighting_current_a": reader.quantity("lighting_current", "A", low=0.0, high=100.0, default=0.0),
+        "units": _units(reader),
     }
+
+
+def _units(reader: Reader) -> tuple[Unit, ...]:
+    """The units of its bus, from the tractor on; one alone has its terminator built in."""
+    units = tuple(Unit(name, title) for name, title in reader.map_of("units", read_title, default={}).items())
+    if reader.ok and len(units) == 1:
+        reader.refuse("units", "one unit alone ends its bus itself", "two units or more, or no units")
+    if reader.ok and any(unit.name == "off" for unit in units):
+        reader.refuse("units", "off is where no unit holds the terminator", "another name")
+    return units
 
 
 def _planting(reader: Reader) -> _Fields:

@@ -248,6 +248,11 @@ class Pair:
         tractor = self.case.tractor
         return f"{whole(min(max(height_m, tractor.hitch_low_m), tractor.hitch_high_m) * 1000)} mm"
 
+    def last_unit(self) -> str:
+        """Where the bus has to be ended; '' where nobody moves a terminator."""
+        units = self.case.implement.units
+        return units[-1].name if units else ""
+
     def front_light(self) -> bool:
         return not budget.axle_load(self.case, self.case.start.ballast_kg, True).enough
 
@@ -318,6 +323,7 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "chocked": lambda pair: pair.case.start.chocked,
     "slope": lambda pair: pair.case.site(pair.case.start.site).slope > pair.case.limits.slope,
     "unfolded": lambda pair: bool(pair.unfolded),
+    "oil_holds": lambda pair: any(one.held_kg for one in pair.unfolded),
     "lifted": lambda pair: any(pair.strokes.get(one.name, 0.0) > 0.0 for one in pair.lifts),
     "turning": _turns,
     "stub_wrong": lambda pair: pair.stub_rev_min() not in (0.0, pair.case.start.pto_rev_min),
@@ -329,6 +335,7 @@ FACTS: Final[dict[str, Callable[[Pair], bool]]] = {
     "drawbar_stowed": lambda pair: pair.case.start.drawbar_stowed,
     "eye_off": Pair.eye_off,
     "joints_open": lambda pair: len(pair.case.start.joints_secured) < len(pair.case.implement.joints),
+    "bus_open": lambda pair: pair.case.start.terminator != pair.last_unit(),
     "locks": lambda pair: bool(pair.lockable),
     "locked": lambda pair: bool(pair.case.start.locked),
     "unlocked": lambda pair: bool(set(pair.lockable) - set(pair.case.start.locked)),
@@ -493,6 +500,7 @@ AMOUNTS: Final[dict[str, tuple[str, Callable[[Pair], str]]]] = {
     "clevis": ("480 mm", Pair.clevis_mm),
     "stub_speed": ("540 rev/min", lambda pair: f"{pair.stub_rev_min():g} rev/min"),
     "top_link": ("813 mm", lambda pair: f"{pair.top_link_mm()} mm"),
+    "last_unit": ("cart", Pair.last_unit),
     "speed_source": ("wheel", lambda pair: pair.case.speed_source),
     "level_site": ("pad", Pair.level_site),
     "idle": ("900 rev/min", lambda pair: _rev_min(pair.case.tractor.idle_rev_min)),

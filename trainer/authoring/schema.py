@@ -65,6 +65,7 @@ An action in an edit may be written with any spacing. An edit that fits nothing 
       pin: out                   # out | in | clipped | seen (clipped and looked at)
       chain: off                 # hooked | off
       joints: [cart]             # further joints that are secured
+      terminator: tool           # unit that holds the bus terminator, or off; left out: the last
       shaft_guard: yes
       pto_speed: 540 rev/min     # left out: the tractor's first
       locks: [wings]             # functions whose own lock is in
@@ -435,6 +436,7 @@ def _start(reader: Reader, sites: Sequence[str]) -> Start:
         clipped=pin in ("clipped", "seen"),
         chained=reader.choice("chain", ("hooked", "off"), default="off") == "hooked",
         joints_secured=reader.list_of("joints", Reader.name, default=()),
+        terminator=reader.name("terminator", default=""),
         locked=reader.list_of("locks", Reader.name, default=()),
         shaft_guard=reader.flag("shaft_guard", default=True),
         pto_rev_min=reader.quantity("pto_speed", "rev/min", low=100.0, high=2000.0, default=0.0),

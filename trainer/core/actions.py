@@ -145,6 +145,7 @@ CONDITIONS = (
     "shaft_on",
     "shaft_off",
     "locks_in",
+    "bus_ended",
 )
 """States of the yard that rules look at. Every one can be lost again and is taken afresh at each event."""
 
@@ -167,7 +168,8 @@ def mask(*names: str) -> int:
 class Word:
     """What one action word takes. `thing` and `place` name a kind of name: a tuple of fixed choices, or
     one of `hose`, `end` (hose or plug), `line_or_port`, `port`, `plug`, `socket`, `valve`, `paper`,
-    `station`, `function`, `joint`, `site`, `source`, `part`; '' where the word takes none."""
+    `station`, `function`, `joint`, `unit` (or `off`), `site`, `source`, `part`; '' where the word takes
+    none."""
 
     name: str
     thing: str | tuple[str, ...] = ""
@@ -416,6 +418,15 @@ WORDS: dict[str, Word] = {
             busy_s=25,
             says="take pin and chain of a further joint out",
             example="release: cart",
+        ),
+        Word(
+            "terminator",
+            "unit",
+            stations=("implement",),
+            busy_s=12,
+            says="plug the terminator of the bus into the outlet of one of the machine's units, and the "
+            "units before it to one another; off hangs it in its holder",
+            example="terminator: cart",
         ),
         Word(
             "ballast",

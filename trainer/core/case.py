@@ -329,6 +329,15 @@ class Joint:
 
 
 @dataclass(frozen=True, slots=True)
+class Unit:
+    """One of the implement's control units on the bus: its cable ends in an outlet that takes the next unit's
+    plug or the terminator."""
+
+    name: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
 class Implement:
     name: str
     title: str
@@ -366,6 +375,9 @@ class Implement:
     """One of `COUPLINGS`. Fields of the other coupling stay at 0."""
     tongue: Tongue | None = None
     joints: tuple[Joint, ...] = ()
+    units: tuple[Unit, ...] = ()
+    """Units on its bus in the order of the cable, where the terminator is moved by hand; () where it is built
+    into the one unit there is."""
     look: str = ""
     """Which of the drawings shows it; says nothing to the engine."""
     rests_ball_m: float = 0.0
@@ -429,6 +441,9 @@ class Start:
     clipped: bool = False
     chained: bool = False
     joints_secured: tuple[str, ...] = ()
+    terminator: str = ""
+    """Unit whose outlet holds the terminator; `off` where it hangs in its holder, '' where there is none to
+    move."""
     locked: tuple[str, ...] = ()
     """Functions whose own mechanical lock is in."""
     shaft_guard: bool = True
@@ -577,6 +592,9 @@ class Case:
 
     def joint(self, name: str) -> int:
         return _index(self.implement.joints, name)
+
+    def unit(self, name: str) -> int:
+        return _index(self.implement.units, name)
 
     def site(self, name: str) -> Site:
         return self.sites[_index(self.sites, name)]

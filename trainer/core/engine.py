@@ -47,6 +47,8 @@ from trainer.core.readings import (
     readings,
     standing,
     supply_hold_ticks,
+    units_off,
+    wired,
     wires,
 )
 from trainer.core.refusals import legal
@@ -78,7 +80,8 @@ CHANGES: tuple[tuple[int, str], ...] = (
             "are drawn, measured with gauge and meter, named with evidence and mended; an accumulator keeps "
             "its line charged, and ports that lead home stand at their back pressure; a mounted machine may "
             "work on the hitch; oil that pushes on a mechanical lock is told, and a part that "
-            "folds over the top hangs on oil between its ends only"
+            "folds over the top hangs on oil between its ends only; "
+            "the terminator of a bus with more than one unit is moved by hand"
         ),
     ),
 )
@@ -222,6 +225,7 @@ def start(case: Case) -> State:
         locked=tuple(function.name in begin.locked for function in implement.functions),
         shaft_guard=begin.shaft_guard,
         pto_mrev_min=milli(begin.pto_rev_min or tractor.pto_rev_min),
+        terminator_at=begin.terminator,
     )
 
 
@@ -725,7 +729,7 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
         "fan_speed": ("fan_rev_min", fan_rev_min(case, s)),
         "flow": ("flow_mm3_s", max((abs(work.flow_mm3_s) for work in s.works), default=0)),
         "oil_temperature": ("oil_mc", s.oil_mc),
-        "supply_volts": ("supply_mv", milli(wiring.volts(case.wiring, wires(case, s), "bus_4", "bus_2"))),
+        "supply_volts": ("supply_mv", milli(wiring.volts(wired(case, s), wires(case, s), "bus_4", "bus_2"))),
         "bus_ohms": ("bus_mohm", bus_mohm(case, s)),
         "tongue_height": ("eye_um", taken["eye_um"]),
         "tongue_pitch": ("pitch_urad", pitch_urad(case, s)),
@@ -743,14 +747,14 @@ def _measure(case: Case, s: State, a: Action, t: Telling) -> State:
 
 
 def _volts(case: Case, s: State, a: Action, t: Telling) -> State:
-    between = milli(wiring.volts(case.wiring, wires(case, s), a.thing, a.place))
+    between = milli(wiring.volts(wired(case, s), wires(case, s), a.thing, a.place))
     t.note("volts_read", a.thing, a.place, between_mv=between)
     return s
 
 
 def _ohms(case: Case, s: State, a: Action, t: Telling) -> State:
     moment = wires(case, s)
-    between = wiring.ohms(case.wiring, moment, a.thing, a.place)
+    between = wiring.ohms(wired(case, s), moment, a.thing, a.place)
     if wiring.powered(moment):
         t.tell("ohms_live", a.thing, a.place, shown_mohm=metered_mohm(between))
     elif math.isinf(between):
@@ -808,7 +812,7 @@ def _test(case: Case, s: State, a: Action, t: Telling) -> State:
         bright = lamps_bright(case, s)
         good, values = s.key == "on" and bright == len(case.wiring.lamps_fed), {"lights_count": bright}
     elif a.thing == "bus":
-        good = page_up(case, s) and wiring.bus_talks(case.wiring, True)
+        good = page_up(case, s) and wiring.bus_talks(wired(case, s), True) and not units_off(case, s)
         values = {"page_count": int(page_up(case, s)), "bus_ends_mohm": bus_ends_mohm(case, s)}
     else:
         good, values = _function_good(case, s, index)

@@ -19,6 +19,7 @@ from trainer.core.readings import (
     plumbing,
     raised,
     supply_live,
+    wired,
     wires,
 )
 from trainer.core.state import State, Working, replace
@@ -92,7 +93,7 @@ def _control_unit(case: Case, s: State, see: Callable[[State], None], tell: Tell
     if ecu_live(case, s):
         return s
     see(s)
-    tell("unit_lost", "", "", ecu_mv=milli(wiring.ecu_v(case.wiring, wires(case, s))))
+    tell("unit_lost", "", "", ecu_mv=milli(wiring.ecu_v(wired(case, s), wires(case, s))))
     return replace(s, page_tick=-1)
 
 

@@ -70,6 +70,17 @@ def wires(case: Case, state: State) -> wiring.Moment:
     )
 
 
+def wired(case: Case, state: State) -> wiring.Wiring:
+    """The wires between the two machines, with the terminator as it hangs now."""
+    return wiring.without_end(case.wiring) if state.terminator_at == "off" else case.wiring
+
+
+def units_off(case: Case, state: State) -> int:
+    """Units of the implement that are on no ended bus: all where the terminator hangs in its holder, else
+    those behind it, whose plug found no free outlet."""
+    return len(case.implement.units) - 1 - case.unit(state.terminator_at) if case.implement.units else 0
+
+
 def connectors(case: Case) -> tuple[str, ...]:
     """Sockets and plugs between the two machines on whose pins a meter can be held, as in `wiring.PROBED`."""
     sockets = {"lamps" if "seven" in socket.form else "bus" for socket in case.tractor.sockets}
@@ -79,7 +90,7 @@ def connectors(case: Case) -> tuple[str, ...]:
 
 def ecu_live(case: Case, state: State) -> bool:
     """Whether the implement's control unit has the voltage it needs, and both lines of the bus reach it."""
-    return wiring.fed(case.wiring, wires(case, state)).unit
+    return wiring.fed(wired(case, state), wires(case, state)).unit
 
 
 def lamps_bright(case: Case, state: State) -> int:
@@ -87,18 +98,18 @@ def lamps_bright(case: Case, state: State) -> int:
     moment = wires(case, state)
     if not moment.lamps_home:
         return 0
-    found = [wiring.lamp_v(case.wiring, moment, pin) for pin in case.wiring.lamps_fed]
+    found = [wiring.lamp_v(wired(case, state), moment, pin) for pin in case.wiring.lamps_fed]
     return len([volts for volts in found if volts >= wiring.LAMP_DIM_V])
 
 
 def bus_mohm(case: Case, state: State) -> int:
     """What a meter reads from one line of the bus to the other at the tractor's socket."""
-    return metered_mohm(wiring.ohms(case.wiring, wires(case, state), "bus_8", "bus_9"))
+    return metered_mohm(wiring.ohms(wired(case, state), wires(case, state), "bus_8", "bus_9"))
 
 
 def bus_ends_mohm(case: Case, state: State) -> int:
     """What ends the bus, seen from the tractor as it would be with all power off."""
-    return metered_mohm(wiring.bus_ends_ohm(case.wiring, plug_home(case, state, "bus")))
+    return metered_mohm(wiring.bus_ends_ohm(wired(case, state), plug_home(case, state, "bus")))
 
 
 def metered_mohm(ohms: float) -> int:
@@ -116,7 +127,7 @@ def _supply_mv(case: Case, state: State) -> int:
     """Highest voltage at the socket of the bus: what an arc would draw on."""
     moment, read = wires(case, state), wiring.volts
     pairs = (("bus_3", "bus_1"), ("bus_4", "bus_2"))
-    return max(milli(read(case.wiring, moment, plus, minus)) for plus, minus in pairs)
+    return max(milli(read(wired(case, state), moment, plus, minus)) for plus, minus in pairs)
 
 
 def lamps_off(case: Case, state: State) -> int:
@@ -141,7 +152,7 @@ def plumbing(case: Case, state: State) -> circuits.Plumbing:
     Of a motor it only matters whether it turns, of a cylinder whether it stands at an end: so told, the same
     plumbing comes back tick after tick, and what was worked out for it serves again.
     """
-    fed = wiring.fed(case.wiring, wires(case, state))
+    fed = wiring.fed(wired(case, state), wires(case, state))
     strokes = []
     for function, work in zip(case.implement.functions, state.works, strict=True):
         at_top = work.stroke_um >= micro(function.stroke_m)
@@ -463,8 +474,9 @@ def readings(case: Case, state: State) -> dict[str, int]:
         "part_held_kg": parts_held_kg(case, state),
         "unlocked_count": len(parts_up(case, state)),
         "locks_off_count": locks_off(case, state),
-        "ecu_mv": milli(wiring.ecu_v(case.wiring, wires(case, state))),
+        "ecu_mv": milli(wiring.ecu_v(wired(case, state), wires(case, state))),
         "bus_ends_mohm": bus_ends_mohm(case, state),
+        "units_off_count": units_off(case, state),
         "dim_lamps_count": len(case.wiring.lamps_fed) - lamps_bright(case, state),
         "lamps_off_count": lamps_off(case, state),
     }
@@ -866,6 +878,7 @@ def standing(case: Case, state: State, *, hose: int = -1, port: int = -1) -> int
         "shaft_on": drawbar.shafts_on(case, state),
         "shaft_off": not drawbar.shafts_on(case, state),
         "locks_in": locks_off(case, state) == 0,
+        "bus_ended": units_off(case, state) == 0,
     }
     bits = 0
     for index, name in enumerate(CONDITIONS):
@@ -894,7 +907,10 @@ def _clean(case: Case, state: State, hose: int, port: int) -> bool:
 
 
 def _drain_on(case: Case, state: State, hose: int) -> bool:
-    """The drain of that hose's motor (of every motor, without a hose) is on a port."""
+    """The drain of that hose's motor (of every motor, without a hose) is on a port. A shaft asks for none: it
+    turns the machine in the motor's place."""
+    if hose >= 0 and case.implement.hoses[hose].role == "shaft":
+        return True
     for index in range(len(case.implement.functions)):
         drain = case.hose_of(index, "drain")
         meant = hose < 0 or case.implement.hoses[hose].function == index

@@ -88,6 +88,7 @@ _KNOWN: dict[str, Callable[[Case, str], bool]] = {
     "paper": lambda case, name: any(paper.name == name for paper in case.papers),
     "function": lambda case, name: case.function(name) >= 0,
     "joint": lambda case, name: case.joint(name) >= 0,
+    "unit": lambda case, name: name == "off" or case.unit(name) >= 0,
     "site": lambda case, name: any(site.name == name for site in case.sites),
     "source": lambda case, name: name in case.tractor.speed_sources,
     "function_or_line": lambda case, name: case.function(name) >= 0 or name in TESTS,

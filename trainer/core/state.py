@@ -126,6 +126,9 @@ class State(NamedTuple):
     """The fault was named as it is."""
     mended: bool = False
     """The fault of the machine is no more there."""
+    terminator_at: str = ""
+    """Unit of the implement whose outlet holds the bus terminator; `off` while it hangs in its holder, ''
+    where there is none to move."""
 
 
 _Kept = TypeVar("_Kept", State, Working)

@@ -1,4 +1,5 @@
-"""What can be done at a drawbar: tongue, jack, pin, clip, chain, further joints, locks of parts, the shaft.
+"""What can be done at a drawbar and behind it: tongue, jack, pin, clip, chain, further joints with the bus
+that goes over them, locks of parts, the shaft.
 
 `CHECKS` say what the yard does not let happen (see `refusals`), `DEEDS` what an action does (see `engine`).
 Done wrongly is legal here as everywhere.
@@ -121,6 +122,12 @@ def _check_lock(case: Case, state: State, action: Action) -> Refusal | None:
         return Refusal("is_so_already")
     at_end = state.works[index].stroke_um in (0, micro(function.stroke_m))
     return Refusal("lock_holes_apart") if action.word == "lock" and not at_end else None
+
+
+def _check_terminator(case: Case, state: State, action: Action) -> Refusal | None:
+    if not case.implement.units:
+        return Refusal("not_on_this_machine")
+    return Refusal("is_so_already") if action.thing == state.terminator_at else None
 
 
 def _check_pto_speed(case: Case, state: State, action: Action) -> Refusal | None:
@@ -258,6 +265,12 @@ def _lock(case: Case, s: State, a: Action, t: Teller) -> State:
     )
 
 
+def _terminator(case: Case, s: State, a: Action, t: Teller) -> State:
+    t.tell("terminator_moved", a.thing)
+    proved = tuple(name for name in s.proved if name != "bus")
+    return replace(s, terminator_at=a.thing, proved=proved)
+
+
 def _pto_speed(case: Case, s: State, a: Action, t: Teller) -> State:
     assert a.amount is not None
     t.note("stub_shifted", speed_rev_min=a.amount // 1000)
@@ -279,6 +292,7 @@ DEEDS: dict[str, Callable[[Case, State, Action, Teller], State]] = {
     "release": _joint,
     "lock": _lock,
     "unlock": _lock,
+    "terminator": _terminator,
     "pto_speed": _pto_speed,
     "shaft_guard": _shaft_guard,
 }
@@ -294,6 +308,7 @@ CHECKS: dict[str, Callable[[Case, State, Action], Refusal | None]] = {
     "release": _check_joint,
     "lock": _check_lock,
     "unlock": _check_lock,
+    "terminator": _check_terminator,
     "pto_speed": _check_pto_speed,
     "shaft_guard": _check_shaft_guard,
 }

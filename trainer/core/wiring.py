@@ -106,6 +106,18 @@ def with_ohm(wiring: Wiring, where: str, pin: int, series_ohm: float) -> Wiring:
     return replace(wiring, **{where: (*ohms[: pin - 1], series_ohm, *ohms[pin:])})  # type: ignore[arg-type]
 
 
+@lru_cache(maxsize=64)
+def without_end(wiring: Wiring) -> Wiring:
+    """The wiring with the terminator pulled out of the implement's last unit.
+
+    Where it sits along the bus makes no difference to a meter: the wire itself is nothing beside it.
+
+    >>> bus_ends_ohm(without_end(Wiring()), True)
+    120.0
+    """
+    return replace(wiring, terminators_implement=max(0, wiring.terminators_implement - 1))
+
+
 class Moment(NamedTuple):
     """What is plugged in and switched on."""
 

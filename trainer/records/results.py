@@ -24,6 +24,9 @@ FILE_NAME: Final = "results.jsonl"
 REFRESH_AFTER: Final = timedelta(days=91)
 JOBS_TO_SIGN_OFF: Final = 5
 """Sign-off rests on at least so many different jobs passed in check-out."""
+LESSON: Final = "first-week/hands"
+"""The job that teaches the hands; offered to whoever has finished none. It proves nothing about the trade and
+counts for no sign-off."""
 _MOST_LINES: Final = 50_000
 
 
@@ -128,11 +131,14 @@ def standings(results: Iterable[Result], trainee: str) -> dict[str, Standing]:
 
 
 def signed_for(results: Iterable[Result], trainee: str) -> int:
-    """How many different jobs a trainee has passed in check-out."""
+    """How many different jobs a trainee has passed in check-out, the lesson of the hands apart."""
     return len(
         {
             result.job
             for result in results
-            if result.passed and result.mode == "check_out" and same_trainee(result.trainee, trainee)
+            if result.passed
+            and result.mode == "check_out"
+            and result.job != LESSON
+            and same_trainee(result.trainee, trainee)
         }
     )

@@ -52,6 +52,8 @@ def name_of(case: Case, name: str, texts: Texts) -> str:
     for function in implement.functions:
         # Told within a sentence: "the vacuum fan".
         known.setdefault(function.name, function.title[:1].lower() + function.title[1:])
+    for unit in implement.units:
+        known.setdefault(unit.name, unit.title[:1].lower() + unit.title[1:])
     for paper in case.papers:
         known.setdefault(paper.name, paper.title)
     for site in case.sites:

@@ -124,6 +124,8 @@ class Pointing:
             "lift_lock": ("lock_pin", "lift_lock") if thing == "set" else ("lift_lock", "lock_pin"),
             "ballast": ("weight", "nose"),
         }
+        if word == "terminator":
+            carried[word] = (f"outlet:{self.shell.state.terminator_at}", f"outlet:{thing}")
         if word == "wipe":
             return Gesture("wipe", ("rag",), (face,))
         if word in ("uncouple", "unplug"):

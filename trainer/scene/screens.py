@@ -81,8 +81,6 @@ def caution_box(kit: Kit, surface: pygame.Surface, text: str, at: tuple[int, int
     return box
 
 
-LESSON = "first-week/hands"
-"""The job that teaches the hands; offered to whoever has finished none."""
 _RESULT_SIGNS = {"check": GREEN, "clock": YELLOW, "cross": ORANGE, "": MUTED}
 
 
@@ -92,7 +90,13 @@ _TROUBLES_SHOWN = 3
 def _first_things_first(job: Listed) -> tuple[bool, bool, str, bool, str]:
     """One's own, the first lesson, the rest of its course, then the other courses."""
     course = job.name.rpartition("/")[0]
-    return not job.own, course != LESSON.rpartition("/")[0], course, job.name != LESSON, job.name
+    return (
+        not job.own,
+        course != results.LESSON.rpartition("/")[0],
+        course,
+        job.name != results.LESSON,
+        job.name,
+    )
 
 
 class FirstScreen(Screen):
@@ -123,7 +127,7 @@ class FirstScreen(Screen):
         self.folder_trouble = tuple(folder_trouble)
         self.standings: dict[str, results.Standing] = {}
         self.signed = 0
-        self.lesson = next((job.name for job in jobs if job.name == LESSON), None)
+        self.lesson = next((job.name for job in jobs if job.name == results.LESSON), None)
         self._whose: str | None = None
         names = [job.name for job in self.jobs]
         if desk.settings.job not in names:

@@ -1,4 +1,5 @@
-"""Beside the implement: stands or jack, chocks, locks, bushings, joints; a look, the level and the tape."""
+"""Beside the implement: stands or jack, chocks, locks, bushings, joints, the ends of
+the bus; a look, the level and the tape."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ from collections.abc import Callable
 import pygame
 
 from trainer.core.actions import Action
-from trainer.core.case import Function
+from trainer.core.case import Function, Unit
 from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import SPANNER, draw_spanner, mend, spanner_spots
@@ -34,6 +35,7 @@ _MOST_GAP_M = 5.0
 _JACK_RATE = 1500.0
 """µm of the jack for each drawing unit the crank is dragged."""
 _LEAST_SPOT = 44.0
+_OUTLET_Y, _OUTLET_RIGHT, _OUTLET_APART, _OUTLET_SIZE = 150.0, 830.0, 62.0, 0.6
 
 
 class ImplementSide(Handwork):
@@ -74,7 +76,22 @@ class ImplementSide(Handwork):
         x, y = self.pair.on("joint" if self.pair.has("joint") else "end")
         return x + 52.0 * index, y
 
+    def _outlet_at(self, index: int) -> Place:
+        """The outlet of a unit on the bus, drawn larger than it is, above where it sits: by the joint behind
+        its unit, the last one at the machine's far end. -1 is the holder of the terminator, beside the first.
+        """
+        x = min(self._outlet_of(max(0, index))[0], _OUTLET_RIGHT - 2 * _OUTLET_APART * (index < 1))
+        return (x - _OUTLET_APART if index < 0 else x), _OUTLET_Y
+
+    def _outlet_of(self, index: int) -> Place:
+        """Where on the machine it sits."""
+        return self._joint_at(index) if index < len(self._units) - 1 else self.pair.far_end()
+
     # --- spots --------------------------------------------------------------------------------------------
+
+    @property
+    def _units(self) -> tuple[Unit, ...]:
+        return self.yard.case.implement.units
 
     @property
     def _functions(self) -> tuple[Function, ...]:
@@ -141,8 +158,27 @@ class ImplementSide(Handwork):
             label = self.word(f"implement.{key}", joint=joint.title)
             box = (at[0] - 26, at[1] - 30, 52.0, 56.0)
             spots.append(Spot(f"joint:{joint.name}", box, label, tap=self._joint_tap(index), accepts=True))
+        spots += self._outlet_spots()
         spots += spanner_spots(self, _SPANNER)
         spots += self.tray_spots(self._tools, "implement")
+        return spots
+
+    def _outlet_spots(self) -> list[Spot]:
+        """The outlets of the bus and the holder of its terminator, where that is moved by hand."""
+        at_now, wide = self.yard.state.terminator_at, _LEAST_SPOT
+        spots = []
+        for index, unit in enumerate(self._units):
+            x, y = self._outlet_at(index)
+            ended = unit.name == at_now
+            label = self.word(f"implement.{'outlet_ended' if ended else 'outlet'}", unit=unit.title)
+            box = (x - wide / 2, y - wide / 2, wide, wide)
+            thing = "terminator" if ended else ""
+            spots.append(Spot(f"outlet:{unit.name}", box, label, thing=thing, accepts=True))
+        if spots:
+            x, y = self._outlet_at(-1)
+            box, thing = (x - wide / 2, y - wide / 2, wide, wide), "terminator" if at_now == "off" else ""
+            label = self.word("implement.terminator_holder")
+            spots.append(Spot("outlet:off", box, label, thing=thing, accepts=True))
         return spots
 
     def _jack_dial(self) -> Dial:
@@ -189,6 +225,9 @@ class ImplementSide(Handwork):
             self.fit(held, on, "bushings", "pins", "bushing")
         elif thing == "lock_pin":
             self._move_lock(held, on)
+        elif thing == "terminator":
+            if on.startswith("outlet:") and on != held.origin:
+                self.do("terminator", on.partition(":")[2])
         elif thing == "eye" and on in ("stands", "chock:left", "chock:right"):
             self._looked_s = self.yard.now_s
             self.do("look", "supports")
@@ -242,6 +281,7 @@ class ImplementSide(Handwork):
         self.pair.draw_rear_wheel(surface)
         self.pair.draw_linkage(surface)
         self._draw_machine(surface)
+        self._draw_outlets(surface)
         self._draw_chock(surface, "left")
         self.pair.effects.draw(surface)
         tray = self.layer("tray", "implement", lambda made: self.paint_tray(made, self._tools, "implement"))
@@ -258,6 +298,8 @@ class ImplementSide(Handwork):
                 ):
                     self.ring(surface, spot.centre, 24, SHEET, 2.0)
         self._draw_reading(surface)
+        if self.held is not None and self.held.thing == "terminator":
+            self._put_round(surface, "bus_terminator", self.held.at)
         if self.held is not None:
             for tool in self._tools:
                 if tool.name == self.held.thing or (tool.name == "chock" and self.held.thing == "laid_chock"):
@@ -286,6 +328,38 @@ class ImplementSide(Handwork):
             elif kind == "joint":
                 index = self.yard.case.joint(name)
                 pair.draw_joint(surface, self._joint_at(index), state.joints_secured[index])
+
+    def _draw_outlets(self, surface: pygame.Surface) -> None:
+        """Each outlet with what is in it: the next unit's plug, the terminator, or nothing; the terminator's
+        holder. The plugs behind the terminator hang loose."""
+        if not self._units:
+            return
+        state, last = self.yard.state, self.yard.case.unit(self.yard.state.terminator_at)
+        taken = self.held is not None and self.held.thing == "terminator"
+        reached = len(self._units) - 1 if last < 0 else last
+        for index, unit in enumerate(self._units):
+            at = self._outlet_at(index)
+            self._draw_lead(surface, at, self._outlet_of(index))
+            ended = index == last and not taken
+            shown = "bus_terminator" if ended else "plug_bus_back" if index < reached else "socket_bus"
+            self._put_round(surface, shown, at)
+            self.plate(surface, unit.title, (at[0], at[1] - 38), 12, SHEET)
+        at = self._outlet_at(-1)
+        pygame.draw.aacircle(surface, INK, self.view.at(*at), self.px(19))
+        pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), self.px(17))
+        if state.terminator_at == "off" and not taken:
+            self._put_round(surface, "bus_terminator", at)
+
+    def _put_round(self, surface: pygame.Surface, name: str, at: Place) -> None:
+        self.put(surface, name, at, self.anchor(name, "centre"), _OUTLET_SIZE)
+
+    def _draw_lead(self, surface: pygame.Surface, start: Place, end: Place) -> None:
+        """A thin line from an outlet drawn large to where it sits."""
+        first, last = self.view.at(*start), self.view.at(*end)
+        for thick, tone in ((4, INK), (2, SHEET)):
+            pygame.draw.line(surface, tone, first, last, max(1, self.px(thick)))
+        pygame.draw.aacircle(surface, INK, last, self.px(5))
+        pygame.draw.aacircle(surface, SHEET, last, self.px(3))
 
     def _shown_jack_um(self) -> int:
         """What the crank stands at: the state's, or what a hand is setting."""

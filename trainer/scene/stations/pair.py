@@ -221,6 +221,15 @@ class Pair:
         at = self.on("wheel")
         return at, max(8.0, self.ground_y - at[1])
 
+    def far_end(self) -> Place:
+        """The end of the last part that is drawn on wheels of its own, else of the side view."""
+        for part in self.implement.parts:
+            if part.level:
+                pivot, end = self.station.anchor(part.art, "pivot"), self.station.anchor(part.art, "end")
+                x = self.on(part.at)[0] + (end[0] - pivot[0]) * self._implement_size
+                return x, self.ground_y - self._level_drop(part, "end")
+        return self.on("end")
+
     def chock_at(self, side: str) -> Place:
         """Where a chock touches the ground: `left` lies ahead of the wheel, `right` behind it."""
         (x, _), radius = self.wheel()

@@ -12,10 +12,10 @@ from functools import partial
 
 import pygame
 
-from trainer.core import linkage
+from trainer.core import linkage, wiring
 from trainer.core.actions import TESTS, Action, amount_text
 from trainer.core.case import SPEED_SOURCES, Function
-from trainer.core.readings import page_up, pin_height_um, plug_home, supply_live
+from trainer.core.readings import page_up, pin_height_um, plug_home, supply_live, units_off, wired
 from trainer.core.state import Working
 from trainer.core.units import TICKS_PER_S, rev_min
 from trainer.scene.looks import implement_look
@@ -475,6 +475,11 @@ class Seat(Handwork):
         if state.key != "on":
             return self.word("seat.screen_off"), STEEL[3]
         if page_up(case, state):
+            units, off = case.implement.units, units_off(case, state)
+            if 0 < off < len(units):
+                return self.word("seat.screen_unit_off", unit=units[-off].title), SAND[4]
+            if not wiring.bus_talks(wired(case, state), True):
+                return self.word("seat.screen_errors"), SAND[4]
             return self.word("seat.screen_up"), ICE[4]
         if not plug_home(case, state, "bus"):
             return self.word("seat.screen_alone"), SAND[4]
