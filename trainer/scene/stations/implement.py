@@ -9,7 +9,7 @@ import pygame
 
 from trainer.core.actions import Action
 from trainer.core.case import Function, Unit
-from trainer.scene.palette import GRAPHITE, INK, SAND, SHEET
+from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import SPANNER, draw_spanner, mend, spanner_spots
 from trainer.scene.stations.hands import Dial, Handwork, Held, Place, Spot, Tool, typed_thousandths
@@ -35,7 +35,8 @@ _MOST_GAP_M = 5.0
 _JACK_RATE = 1500.0
 """µm of the jack for each drawing unit the crank is dragged."""
 _LEAST_SPOT = 44.0
-_OUTLET_Y, _OUTLET_RIGHT, _OUTLET_APART, _OUTLET_SIZE = 150.0, 830.0, 62.0, 0.6
+_OUTLET_TOP, _OUTLET_ABOVE, _OUTLET_RIGHT, _OUTLETS_APART = 96.0, 100.0, 814.0, 150.0
+_OUTLET_SIZE, _OUTLET_FRAME, _CABLE_SAG = 0.62, 74.0, 34.0
 
 
 class ImplementSide(Handwork):
@@ -77,15 +78,20 @@ class ImplementSide(Handwork):
         return x + 52.0 * index, y
 
     def _outlet_at(self, index: int) -> Place:
-        """The outlet of a unit on the bus, drawn larger than it is, above where it sits: by the joint behind
-        its unit, the last one at the machine's far end. -1 is the holder of the terminator, beside the first.
-        """
-        x = min(self._outlet_of(max(0, index))[0], _OUTLET_RIGHT - 2 * _OUTLET_APART * (index < 1))
-        return (x - _OUTLET_APART if index < 0 else x), _OUTLET_Y
+        """The outlet of a unit on the bus, drawn larger than it is above where it sits. -1 is the holder of
+        the terminator, between the first two."""
+        y = max(_OUTLET_TOP, _GROUND_Y - self.pair.tall() * self.pair.size - _OUTLET_ABOVE)
+        if index < 0:
+            return (self._outlet_at(0)[0] + self._outlet_at(1)[0]) / 2, y
+        left = _OUTLET_RIGHT - _OUTLETS_APART * (len(self._units) - 1 - index)
+        return min(self._outlet_of(index)[0], left), y
 
     def _outlet_of(self, index: int) -> Place:
         """Where on the machine it sits."""
-        return self._joint_at(index) if index < len(self._units) - 1 else self.pair.far_end()
+        if index == len(self._units) - 1:
+            return self.pair.far_end()
+        x, y = self._joint_at(index)
+        return x - 26.0, y - 8.0
 
     # --- spots --------------------------------------------------------------------------------------------
 
@@ -330,31 +336,55 @@ class ImplementSide(Handwork):
                 pair.draw_joint(surface, self._joint_at(index), state.joints_secured[index])
 
     def _draw_outlets(self, surface: pygame.Surface) -> None:
-        """Each outlet with what is in it: the next unit's plug, the terminator, or nothing; the terminator's
-        holder. The plugs behind the terminator hang loose."""
+        """A closer look at the bus: each outlet with what is in it (the next unit's plug, the terminator
+        or nothing), the cables, and the terminator's holder. A plug behind the terminator hangs loose."""
         if not self._units:
             return
-        state, last = self.yard.state, self.yard.case.unit(self.yard.state.terminator_at)
+        kit, state, view = self.yard.kit, self.yard.state, self.view
+        last = self.yard.case.unit(state.terminator_at)
         taken = self.held is not None and self.held.thing == "terminator"
-        reached = len(self._units) - 1 if last < 0 else last
-        for index, unit in enumerate(self._units):
-            at = self._outlet_at(index)
-            self._draw_lead(surface, at, self._outlet_of(index))
+        places = [self._outlet_at(index) for index in range(len(self._units))]
+        reached = len(places) - 1 if last < 0 else last
+        (left, y), right = places[0], places[-1][0]
+        box = (left - _OUTLET_FRAME, y - 62, right - left + _OUTLET_FRAME + 46, 134.0)
+        for index, at in enumerate(places):
+            self._draw_lead(surface, (at[0], box[1] + box[3]), self._outlet_of(index))
+        kit.box(surface, view.area(*box), PLUM[1], INK, radius=10, border=1.6)
+        self._draw_cable(surface, (box[0] + 2, y + 34), places[0])
+        for index in range(1, len(places)):
+            start = places[index - 1]
+            if index > reached:
+                start = start[0] + 46, start[1] + 46
+                self.put(surface, "plug_bus", start, self.anchor("plug_bus", "centre"), 0.42)
+            self._draw_cable(surface, start, places[index])
+        for index, (unit, at) in enumerate(zip(self._units, places, strict=True)):
             ended = index == last and not taken
             shown = "bus_terminator" if ended else "plug_bus_back" if index < reached else "socket_bus"
             self._put_round(surface, shown, at)
-            self.plate(surface, unit.title, (at[0], at[1] - 38), 12, SHEET)
+            self.plate(surface, unit.title, (at[0], at[1] - 42), 12, SHEET)
         at = self._outlet_at(-1)
-        pygame.draw.aacircle(surface, INK, self.view.at(*at), self.px(19))
-        pygame.draw.aacircle(surface, GRAPHITE[2], self.view.at(*at), self.px(17))
+        for radius, tone in ((20, INK), (18, STEEL[2]), (14, GRAPHITE[1])):
+            pygame.draw.aacircle(surface, tone, view.at(*at), self.px(radius))
+        self.plate(surface, self.word("implement.holder"), (at[0], at[1] - 42), 12, SHEET)
         if state.terminator_at == "off" and not taken:
             self._put_round(surface, "bus_terminator", at)
 
     def _put_round(self, surface: pygame.Surface, name: str, at: Place) -> None:
         self.put(surface, name, at, self.anchor(name, "centre"), _OUTLET_SIZE)
 
+    def _draw_cable(self, surface: pygame.Surface, start: Place, end: Place) -> None:
+        """A cable that hangs between two places of the closer look."""
+        dots = []
+        for step in range(17):
+            t = step / 16
+            sag = _CABLE_SAG * 4 * t * (1 - t)
+            x, y = start[0] + (end[0] - start[0]) * t, start[1] + (end[1] - start[1]) * t + sag
+            dots.append(self.view.at(x, y))
+        for thick, tone in ((8, INK), (5, GRAPHITE[4])):
+            pygame.draw.lines(surface, tone, False, dots, max(1, self.px(thick)))
+
     def _draw_lead(self, surface: pygame.Surface, start: Place, end: Place) -> None:
-        """A thin line from an outlet drawn large to where it sits."""
+        """A thin line from the closer look to where an outlet sits."""
         first, last = self.view.at(*start), self.view.at(*end)
         for thick, tone in ((4, INK), (2, SHEET)):
             pygame.draw.line(surface, tone, first, last, max(1, self.px(thick)))
