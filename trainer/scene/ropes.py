@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import Final
 
 import pygame
@@ -449,8 +448,10 @@ def draw_tube(
     off = 0.13 * (root_width + end_width) / 2
     lit = [(x - off, y - off) for x, y in points]
     thick = max(1, round(end_width * 0.18))
-    for start, end in pairwise(lit):
-        pygame.draw.aaline(surface, light, start, end, thick)
+    if thick > 1:
+        pygame.draw.lines(surface, light, False, lit, thick)
+    else:
+        pygame.draw.aalines(surface, light, False, lit)
     if kink[1] > 0.25 and 0 < kink[0] < count:
         _draw_creases(surface, points, kink[0], end_width, shade, light)
 

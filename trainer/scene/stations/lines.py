@@ -111,6 +111,7 @@ class Lines:
         self._ropes = Ropes()
         self._ropes.bar("ground", (-2000.0, ground_y + 8.0), (4000.0, ground_y + 8.0), 6.0)
         self._bends = Bends(station.yard)
+        self._entered = True
 
     def on(self) -> list[tuple[int, Hose]]:
         """Hoses that are on, with their places in the file."""
@@ -122,6 +123,7 @@ class Lines:
         """The station is entered: all hang at rest from the first frame on."""
         for name in self._ropes.names():
             self._ropes.remove(name)
+        self._entered = True
 
     def update(self, dt_s: float, start: Place, end: Place, drawbar: tuple[Place, Place]) -> None:
         """Let them hang between two places, with the drawbar below them."""
@@ -132,7 +134,6 @@ class Lines:
         for name in ropes.names():
             if all(name != hose.name for _, hose in on):
                 ropes.remove(name)
-        anew = False
         for place, (index, hose) in enumerate(on):
             longer = slack(self._yard.case, self._yard.state, index)
             last = (end[0], end[1] + 5.0 * (place % 5))
@@ -140,11 +141,11 @@ class Lines:
                 ropes.add(hose.name, (start[0], start[1] + 9.0 * (place % 5)), last, 5.0)
                 ropes.fix(hose.name, last, longer)
                 ropes.place(hose.name, last, hang(math.dist(start, last), longer))
-                anew = True
             ropes.fix(hose.name, last, longer)
             ropes.kink(hose.name, self._bends.of(index))
         self._bends.update()
-        if anew:
+        if self._entered:
+            self._entered = False
             for _ in range(_SETTLE_FRAMES):
                 ropes.step(1 / 60)
         ropes.step(dt_s)

@@ -309,7 +309,7 @@ class Overview(Handwork):
             if spot is not None:
                 x, y, wide, tall = spot.box
                 low = name == "hitch"
-                if name == "implement":  # above whatever is folded up on it
+                if name == "implement" and not self.pair.drawn:  # above whatever is folded up on it
                     y = min(y, self._ground_y - self.pair.tall() * self.pair.size - 4.0)
                 self.plate(
                     surface,
