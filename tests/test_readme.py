@@ -11,9 +11,12 @@ import tomllib
 from functools import cache
 from pathlib import Path
 
+import pygame
 import pytest
 import typer
+from typer.testing import CliRunner
 
+from test_scene import Sitting
 from trainer import cli
 from trainer.authoring.compile import load_job
 from trainer.authoring.qualify import qualify, read_reference
@@ -22,6 +25,7 @@ from trainer.core.case import STATIONS
 from trainer.core.rules import FAILING, SEVERITIES
 from trainer.core.scoring import FULL_MARKS, POINTS
 from trainer.lang import Texts
+from trainer.scene.screens import JobSheet
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 README = (REPOSITORY / "README.md").read_text("utf-8")
@@ -259,6 +263,79 @@ def test_the_worked_example_goes_as_it_is_told(tmp_path: Path) -> None:
     job.write_text(edited(job.read_text("utf-8"), diffs[4]), "utf-8")
     assert shown_output(ran(*arguments, folder=tmp_path)) == third
     assert "own/small_fan" in ran("jobs", folder=tmp_path)
+
+
+# --- a machine of one's own -------------------------------------------------------------------------------
+
+
+def steps_of_the_guide() -> list[tuple[str, str, str]]:
+    """Each fenced block with what it is written in, and the file that was named last before it."""
+    found, named = [], ""
+    pieces = re.split(
+        r"^```(\w+)\n(.*?)^```$", section("Describe your own machine"), flags=re.DOTALL | re.MULTILINE
+    )
+    for prose, kind, text in zip(pieces[::3], [*pieces[1::3], ""], [*pieces[2::3], ""], strict=True):
+        told = re.findall(r"`(mine/[\w/]+\.yaml)`", re.sub(r"^\|.*$", "", prose, flags=re.MULTILINE))
+        named = told[-1] if told else named
+        found.append((kind, text, named))
+    return found[:-1]
+
+
+def done_as_told(line: str, folder: Path) -> str:
+    """Do a command line of the guide in a folder; gives what it prints."""
+    word, *arguments = shlex.split(line)
+    if word == "mkdir":
+        (folder / arguments[0]).mkdir()
+    elif word == "cp":
+        shutil.copyfile(folder / arguments[0], folder / arguments[1])
+    else:
+        assert word == "coupling-yard"
+        done = CliRunner().invoke(cli.app, arguments, env={"COLUMNS": "160"})
+        assert not isinstance(done.exception, Exception), done.output
+        return done.output.replace("\\", "/") if os.sep == "\\" else done.output
+    return ""
+
+
+def assert_shown(shown: str, printed: str) -> None:
+    """What is shown is what was printed; with `...` for lines left out, the others in their order, however
+    wide the columns are."""
+    lines = [line.rstrip() for line in printed.splitlines()]
+    if "..." not in shown.splitlines():
+        assert [line.rstrip() for line in shown.splitlines()] == [line for line in lines if line]
+        return
+    lines = [" ".join(line.split()) for line in lines]
+    for line in (" ".join(line.split()) for line in shown.splitlines() if line != "..."):
+        assert line in lines, printed
+        lines = lines[lines.index(line) + 1 :]
+
+
+def test_the_guide_to_ones_own_machine_goes_as_it_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COUPLING_YARD_HOME", str(tmp_path / "home"))
+    picture = pygame.Surface((1600, 1000))  # the reader's own photo: here a drawn one
+    picture.fill((90, 100, 80))
+    pygame.image.save(picture, tmp_path / "rear.jpg")
+    printed, kinds = "", []
+    for kind, text, file in steps_of_the_guide():
+        kinds.append(kind)
+        path = tmp_path / file
+        if kind == "sh":
+            printed = "".join(done_as_told(line, tmp_path) for line in text.splitlines())
+        elif kind == "text":
+            assert_shown(text, printed)
+        elif kind == "diff":
+            path.write_text(edited(path.read_text("utf-8"), text), "utf-8")
+        else:
+            assert kind == "yaml"
+            path.write_text(path.read_text("utf-8") + "\n" + text, "utf-8")
+    assert [kinds.count(kind) for kind in ("sh", "text", "diff", "yaml")] == [10, 9, 10, 2]
+    sitting = Sitting(folder=str(tmp_path / "mine"), job="spring/plant")
+    sitting.click("first.open")
+    assert isinstance(sitting.desk.screen, JobSheet)
+    assert sitting.desk.screen.case.title == "Couple the planter to the blue one"
+    assert sitting.desk.art.photo == tmp_path / "mine/machines/tractors/photos/blue_one.jpg"
 
 
 # --- the files themselves ---------------------------------------------------------------------------------
