@@ -331,6 +331,8 @@ def test_the_guide_to_ones_own_machine_goes_as_it_is_told(
             assert kind == "yaml"
             path.write_text(path.read_text("utf-8") + "\n" + text, "utf-8")
     assert [kinds.count(kind) for kind in ("sh", "text", "diff", "yaml")] == [10, 9, 10, 2]
+    pygame.display.init()
+    pygame.font.init()
     sitting = Sitting(folder=str(tmp_path / "mine"), job="spring/plant")
     sitting.click("first.open")
     assert isinstance(sitting.desk.screen, JobSheet)
