@@ -195,8 +195,16 @@ def test_nothing_is_read_again_until_a_file_changes(own: Path) -> None:
     found = look_into(own)
     assert look_into(own, found) is found
     path = own / "jobs" / "spring" / "plant.yaml"
+    write(own / "jobs" / "spring" / "bad.yaml", "title: x\n")
+    more = look_into(own, found)
+    assert [job.usable for job in more.jobs] == [False, True]
+    assert more.jobs[1] is found.jobs[0]
     os.utime(path, (1, 1))
-    assert look_into(own, found) is not found
+    again = look_into(own, more)
+    assert again.jobs[0] is more.jobs[0]
+    assert again.jobs[1] is not more.jobs[1]
+    spoil(own / "machines" / "tractors" / "blue_one.yaml", "cut_off: 200 bar", "cut_off: 200")
+    assert [job.usable for job in look_into(own, again).jobs] == [False, False]
 
 
 # --- the command line --------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ the job; one that cannot be read keeps none of the others from being used.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -54,7 +54,9 @@ class OwnFolder:
 
 
 def look_into(folder: Path, before: OwnFolder | None = None) -> OwnFolder:
-    """Read a folder; what was found `before` is given back as long as no file of it changed.
+    """Read a folder; what was found `before` is kept as long as no file of it changed.
+
+    Where one did, each job is kept of which neither the file nor any machine changed.
 
     >>> look_into(Path("no/such/folder")).there
     False
@@ -62,9 +64,11 @@ def look_into(folder: Path, before: OwnFolder | None = None) -> OwnFolder:
     if not folder.is_dir():
         return OwnFolder(folder, False)
     stamps = _stamps(folder)
-    if before is not None and before.there and (before.path, before.stamps) == (folder, stamps):
+    if before is not None and (not before.there or before.path != folder):
+        before = None
+    if before is not None and before.stamps == stamps:
         return before
-    jobs = tuple(_jobs(folder))
+    jobs = tuple(_jobs(folder, _kept(folder, before, stamps)))
     told = {problem for job in jobs for problem in job.problems}
     problems = tuple(problem for problem in machine_problems(folder) if problem not in told)
     return OwnFolder(folder, True, jobs, problems, stamps)
@@ -88,8 +92,22 @@ def own_jobs(folder: Path) -> dict[str, Path]:
     return {path.relative_to(jobs).with_suffix("").as_posix(): path for path in found}
 
 
-def _jobs(folder: Path) -> Iterator[OwnJob]:
+def _kept(folder: Path, before: OwnFolder | None, stamps: _Stamps) -> dict[Path, OwnJob]:
+    """Jobs that need not be read again."""
+    if before is None:
+        return {}
+    same, jobs = set(before.stamps) & set(stamps), (folder / "jobs").as_posix()
+    if {one for one in (*before.stamps, *stamps) if not one[0].startswith(jobs)} - same:
+        return {}
+    unchanged = {name for name, _, _ in same}
+    return {job.path: job for job in before.jobs if job.path.as_posix() in unchanged}
+
+
+def _jobs(folder: Path, kept: Mapping[Path, OwnJob]) -> Iterator[OwnJob]:
     for name, path in own_jobs(folder).items():
+        if path in kept:
+            yield kept[path]
+            continue
         try:
             job = load_job(path, folder=folder)
             problems = (

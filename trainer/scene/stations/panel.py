@@ -417,7 +417,7 @@ class Panel(Handwork):
         for port, clean, pressure in zip(case.tractor.ports, state.port_clean, state.port_pa, strict=True):
             if port.kind != "pto" and not clean and pressure > 0 and port.name not in taken:
                 x, y = self._places[port.name]
-                self._effects.drip(port.name, (x, y + 22.0), _DRIP_DIRTY_S)
+                self._effects.drip(port.name, (x, y + 22.0 * self._rear.size), _DRIP_DIRTY_S)
 
     def _nose(self, end: End) -> Place:
         """Where a drop leaves an end that is neither home nor in the hand."""
