@@ -509,14 +509,19 @@ def _measures(item: Item) -> bool:
 
 def searched(items: Sequence[Item], rng: random.Random) -> list[Item]:
     """A search for a fault, gone about otherwise: what is measured in one place is measured in any order,
-    some of it twice, and the evidence, put down in any order, still names the same measurements."""
+    some of it twice, and the evidence, put down in any order, still names the same measurements. What is read
+    while a lever is held hangs on the moment: there the order stays."""
     named: dict[int, int] = {}
     runs: list[list[tuple[int, Item]]] = [[]]
     kinds: list[str] = [""]
-    count = 0
+    count, held = 0, False
     for item in items:
-        word = from_line(item.line).word if item.line else ""
-        kind = "measure" if _measures(item) and word != "test" else word if word == "evidence" else ""
+        action = from_line(item.line) if item.line else Action("")
+        word = action.word
+        if word == "lever":
+            held = action.place != "block"
+        at_rest = _measures(item) and word != "test" and not held
+        kind = "measure" if at_rest else word if word == "evidence" else ""
         if kind != kinds[-1] or not kind:
             runs.append([])
             kinds.append(kind)

@@ -78,6 +78,7 @@ class Oracle:
             else:
                 self._done(before, action)
                 self._did_to_lines(before, action)
+                self._did_to_parts(before, action)
                 self._looked(before, action)
         self._carried(before, after)
         for index in range(len(after.works)):
@@ -206,10 +207,38 @@ class Oracle:
         elif action.thing == "lines":
             self._looked_back = s.crept
 
+    def _did_to_parts(self, s: State, action: Action) -> None:
+        case = self.case
+        if action.word == "unlock" and case.goal == "couple":
+            lines = zip(case.implement.hoses, s.hose_at, strict=True)
+            own = [at for hose, at in lines if hose.function == case.function(action.thing)]
+            if min(own, default=0) < 0:
+                self._mark("unlocked_bare", s, action.thing)
+        if action.word == "pto" and action.thing == "on":
+            self._bare(s, "")
+            self._stub(s)
+
+    def _shaft_on(self, s: State) -> bool:
+        hoses = zip(self.case.implement.hoses, s.hose_at, strict=True)
+        return any(hose.role == "shaft" and at >= 0 for hose, at in hoses)
+
+    def _bare(self, s: State, when: str) -> None:
+        if self._shaft_on(s) and not s.shaft_guard:
+            self._mark("shaft_bare", s, when)
+
+    def _stub(self, s: State) -> None:
+        for index, function in enumerate(self.case.implement.functions):
+            shaft = self.case.hose_of(index, "shaft")
+            on = shaft >= 0 and s.hose_at[shaft] >= 0
+            if on and abs(s.pto_mrev_min / 1000.0 - function.pto_rev_min) > 1.0:
+                self._mark("shaft_speed", s, function.name)
+
     def _did_to_lines(self, s: State, action: Action) -> None:
         case, word = self.case, action.word
         if word in ("couple", "uncouple"):
             hose = case.hose(action.thing)
+            if s.pto and case.implement.hoses[hose].role == "shaft":
+                self._mark("shaft_touched", s, action.thing)
             port = case.port(action.place) if word == "couple" else s.hose_at[hose]
             pressure_pa = max(s.hose_pa[hose], s.port_pa[port])
             if pressure_pa > case.limits.couple_pressure_pa:
@@ -499,6 +528,7 @@ class Oracle:
         if not (s.latch_left and s.latch_right):
             self._mark("lifted_open", s, "handed over")
         self._fit_to_lift(s)
+        self._bare(s, "handed over")
         if not s.drawbar_stowed:
             self._mark("drawbar_struck", s)
         if s.stands:

@@ -62,23 +62,9 @@ class DrawnOracle(Oracle):
                 self._mark("jack_rolls", before, thing)
         if word in ("couple", "plug") and coupling and not self._held(before):
             self._mark("lines_before_hold", before, thing)
-        if word in ("couple", "uncouple") and case.implement.hoses[case.hose(thing)].role == "shaft":
-            if before.pto:
-                self._mark("shaft_touched", before, thing)
-            if word == "couple" and not self._shaft_fits(before):
-                self._mark("shaft_length", before, thing)
-        if word == "pto" and thing == "on" and self._shaft_on(before):
-            if not before.shaft_guard:
-                self._mark("shaft_bare", before)
-            self._stub(before)
-        if word == "unlock" and coupling:
-            at = case.function(thing)
-            if any(
-                s_at < 0
-                for hose, s_at in zip(case.implement.hoses, before.hose_at, strict=True)
-                if hose.function == at
-            ):
-                self._mark("unlocked_bare", before, thing)
+        shaft = word == "couple" and case.implement.hoses[case.hose(thing)].role == "shaft"
+        if shaft and not self._shaft_fits(before):
+            self._mark("shaft_length", before, thing)
         if word in ("pin", "clip", "chain"):
             self._at_the_pin(before, word, thing)
 
@@ -208,10 +194,6 @@ class DrawnOracle(Oracle):
 
     # --- the shaft ---
 
-    def _shaft_on(self, s: State) -> bool:
-        hoses = zip(self.case.implement.hoses, s.hose_at, strict=True)
-        return any(hose.role == "shaft" and at >= 0 for hose, at in hoses)
-
     def _shaft_fits(self, s: State) -> bool:
         """Law of cosines for the span in the sharpest turn, law of sines for the joint's angle."""
         a = s.drawbar_reach_um / 1e6
@@ -230,13 +212,6 @@ class DrawnOracle(Oracle):
                 return False
         return True
 
-    def _stub(self, s: State) -> None:
-        for index, function in enumerate(self.case.implement.functions):
-            shaft = self.case.hose_of(index, "shaft")
-            on = shaft >= 0 and s.hose_at[shaft] >= 0
-            if on and abs(s.pto_mrev_min / 1000.0 - function.pto_rev_min) > 1.0:
-                self._mark("shaft_speed", s, function.name)
-
     # --- the end ---
 
     def _coupled_for_work(self, s: State) -> None:
@@ -250,8 +225,7 @@ class DrawnOracle(Oracle):
             self._mark("joint_loose", s, "handed over")
         if s.stands:
             self._mark("stand_bent", s)
-        if self._shaft_on(s) and not s.shaft_guard:
-            self._mark("shaft_bare", s, "handed over")
+        self._bare(s, "handed over")
         self._fit_to_lift(s)
 
     def _works(self, s: State) -> bool:
