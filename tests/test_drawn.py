@@ -169,3 +169,12 @@ def test_the_state_of_a_mounted_pair_knows_no_tongue() -> None:
     state: State = start(case)
     assert (drawbar.eye_um(case, state), drawbar.tongue_pitch_urad(case, state)) == (0, 0)
     assert drawbar.overload_kg(case) == 0
+
+
+def test_a_machine_without_a_control_unit_loses_none_when_the_key_is_on() -> None:
+    job = load_job("class/uncouple_mower")
+    assert not any(plug.role == "bus" for plug in job.case.implement.plugs)
+    attempt = Attempt(job.case, job.rules)
+    assert attempt.state.key == "on"
+    attempt.run(20)
+    assert "unit_lost" not in [event.kind for event in attempt.events]

@@ -241,8 +241,8 @@ def _weight(case: Case) -> str:
 
 
 def _bus_on(case: Case, plug_at: Sequence[int]) -> bool:
-    """Whether everything the page comes over is plugged and touches."""
-    return all(
+    """Whether everything the page comes over is there, plugged, and touches."""
+    return any(plug.role == "bus" for plug in case.implement.plugs) and all(
         at >= 0 and (plug.contact or plug.role != "bus")
         for plug, at in zip(case.implement.plugs, plug_at, strict=True)
     )

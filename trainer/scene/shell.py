@@ -143,7 +143,11 @@ class Shell(Screen):
         self._tell()
         self._strokes.clear()  # what is only recalled is not heard again
         self.dialog = dialog
-        self._note("screens.yard.resumed" if resumed else "screens.yard.begin")
+        if resumed:
+            self._note("screens.yard.resumed")
+        else:
+            place = self.texts.say(f"screens.stations.{attempt.state.station}")
+            self._note("screens.yard.begin", station=place)
 
     def again(self) -> Shell:
         """The same yard made anew, for words in another language; what was about to be done still is."""
