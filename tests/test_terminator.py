@@ -1,8 +1,8 @@
 """The terminator of a bus over two units: what the meter, the terminal and the yard say of where it hangs.
 
-60 ohm between the bus wires with an end at either side, 120 ohm with one end missing (ISO 11783-2 as other
-published texts give it: 120 ohm at each end). Resistors side by side tell nothing of where along the wire they
-sit, so a unit that is left out shows on the terminal and nowhere else.
+60 ohm between the bus wires with an end of 120 ohm at either side, 120 ohm with one end missing (practice).
+Resistors side by side tell nothing of where along the wire they sit, so a unit that is left out shows on the
+terminal and nowhere else.
 """
 
 import pytest
