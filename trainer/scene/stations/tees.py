@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from trainer.core.case import Case
 from trainer.core.readings import gauge_pa, meter_mm3_s
+from trainer.core.state import State
 from trainer.core.units import PA_PER_BAR
 from trainer.records import telling
 from trainer.scene.palette import ACCENT_DARK, GRAPHITE, ICE, INK, SAND, SHEET, STEEL
@@ -29,6 +31,14 @@ _FULL_SCALE_PA = 250.0 * PA_PER_BAR
 _FULL_SCALE_MM3_S = 150.0 / 60_000 * 1e9
 _DIAL = 36.0
 _MARK = 15.0
+_BELOW_TAG = 86.0
+
+
+def dial_share(case: Case, state: State, tool: str) -> float:
+    """How far a tool that is fitted in a line stands on its scale, 0 to 1."""
+    if tool == "gauge":
+        return gauge_pa(case, state, state.gauge_at) / _FULL_SCALE_PA
+    return abs(meter_mm3_s(case, state, case.hose(state.meter_at))) / _FULL_SCALE_MM3_S
 
 
 class Tees:
@@ -58,7 +68,11 @@ class Tees:
             return self._mark(name)
         end = self._rear.ends[name]
         port = self._rear.on(end)
-        return self._rear.mouth(port, 44.0 if tool == "gauge" else 58.0) if port else self._rear.rest(end)
+        if not port:
+            return self._rear.rest(end)
+        if not self._rear.leaves(port):  # straight down the tag hangs on the hose: below it
+            return self._rear.mouth(port, _BELOW_TAG)
+        return self._rear.mouth(port, 44.0 if tool == "gauge" else 58.0)
 
     def spots(self) -> list[Spot]:
         """Dials to be read, and with the gauge in the hand the marks over the ports."""
@@ -127,7 +141,6 @@ class Tees:
         """The dial on the fender, the thin line that leads to it and the fitting in the hose."""
         panel = self._panel
         yard, (x, y), joint = panel.yard, self._rear.dials[tool], self._joint(tool)
-        case, state = yard.attempt.present, yard.state
         low = max(joint[1], y) + 20.0
         side = math.copysign(_DIAL, joint[0] - x)
         run = [joint, ((joint[0] + x) / 2, low), (x + side, y + 12.0)]
@@ -137,10 +150,7 @@ class Tees:
         pygame.draw.aacircle(surface, INK, panel.view.at(*joint), panel.px(11))
         pygame.draw.aacircle(surface, SAND[3], panel.view.at(*joint), panel.px(9))
         pygame.draw.aacircle(surface, GRAPHITE[2], panel.view.at(*joint), panel.px(4))
-        if tool == "gauge":
-            share = gauge_pa(case, state, state.gauge_at) / _FULL_SCALE_PA
-        else:
-            share = abs(meter_mm3_s(case, state, case.hose(state.meter_at))) / _FULL_SCALE_MM3_S
+        share = dial_share(yard.case, yard.state, tool)
         pygame.draw.aacircle(surface, INK, panel.view.at(x, y), panel.px(_DIAL + 2))
         meter(surface, panel.view.at(x, y), panel.px(_DIAL), panel.needle(tool, share))
         sign = "pressure" if tool == "gauge" else "motor"

@@ -9,6 +9,7 @@ import pygame
 from trainer.core.actions import Action
 from trainer.records import telling
 from trainer.scene.palette import GRAPHITE, INK, PLUM, SAND, SHEET, STEEL
+from trainer.scene.shapes import meter
 from trainer.scene.station import Yard
 from trainer.scene.stations.finding import clipboard_spots, draw_clipboard
 from trainer.scene.stations.hands import (
@@ -24,7 +25,7 @@ from trainer.scene.stations.hands import (
     typed_thousandths,
 )
 from trainer.scene.stations.pair import Pair
-from trainer.scene.stations.tees import TEED
+from trainer.scene.stations.tees import TEED, dial_share
 
 _TOOLS = (
     Tool("eye", "sym_help", 0.8),
@@ -39,7 +40,7 @@ _SHOWN_S = 6.0
 _GAUGES: Place = (540.0, 70.0)
 _WALK_S = 1.3
 _WALK, _SHORT_WALK = 110.0, 24.0
-_PERSON_LEFT = 30.0
+_PERSON_LEFT = 40.0
 """Furthest left that the figure is still wholly seen."""
 _LARGEST, _SMALLEST = 0.8, 0.4
 """Sizes of the machines against the drawings: with the gap of a job's start the pair fills the stage."""
@@ -157,11 +158,12 @@ class Overview(Handwork):
         for spot in self._gauge_spots():
             tool = spot.id.partition(":")[0]
             x, y = spot.centre
-            name, size = ("tool_gauge", 0.44) if tool == "gauge" else ("tool_flow_meter", 0.42)
-            wide, tall = self.yard.art.size(name)
             kit = self.yard.kit
             kit.box(surface, self.view.area(*spot.box), PLUM[2], INK, radius=8, border=1.4)
-            self.put(surface, name, (x, y), (wide / 2, tall / 2), size)
+            share = dial_share(self.yard.case, self.yard.state, tool)
+            meter(surface, self.view.at(x, y - 5), self.px(27), self.needle(tool, share))
+            sign = "pressure" if tool == "gauge" else "motor"
+            self.sign(surface, sign, self.view.at(x, y + 30), self.px(15), SHEET)
 
     # --- hands --------------------------------------------------------------------------------------------
 
@@ -310,7 +312,7 @@ class Overview(Handwork):
                 x, y, wide, tall = spot.box
                 low = name == "hitch"
                 if name == "implement" and not self.pair.drawn:  # above whatever is folded up on it
-                    y = min(y, self._ground_y - self.pair.tall() * self.pair.size - 4.0)
+                    y = min(y, self._ground_y - self.pair.tall() * self.pair.size - 16.0)
                 self.plate(
                     surface,
                     self.word(f"yard.place_{name}"),
