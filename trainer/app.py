@@ -895,7 +895,7 @@ def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE, seen: bool 
             shell.shown = station
             times: list[float] = []
             for frame in range(frames + _SETTLE_FRAMES):
-                _stir(attempt, frame)
+                _stir(attempt, frame, station)
                 times.append(_frame_s(program, number))
                 number += 1
             moving[station] = FrameTimes.of(times[_SETTLE_FRAMES:])
@@ -916,14 +916,22 @@ def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE, seen: bool 
         aside.close()
 
 
-def _stir(attempt: Attempt, frame: int) -> None:
-    """Keep hoses on their way, to the ports and back to the rack; pull one under pressure now and then."""
+def _stir(attempt: Attempt, frame: int, station: str) -> None:
+    """At the panel keep hoses on their way, to the ports and back to the rack, and pull one under pressure
+    now and then; elsewhere lift and lower what hangs on the hitch with all hoses on."""
     at_work(attempt)  # the engine itself would soon have stopped what it finds here
     if frame % _SWING_FRAMES:
         return
     case, state = attempt.case, attempt.state
     ports = ports_for(case)
     there = (frame // _SWING_FRAMES) % 2 == 0
+    if station != "panel":
+        tractor = case.tractor
+        low, high = tractor.hitch_low_m + 0.2, tractor.hitch_high_m
+        state = state._replace(engaged=True, weight="hitch", stands=False, gap_um=0, gap_target_um=0)
+        height = round((high if there else low) * 1e6)
+        attempt.state = state._replace(hose_at=ports, hitch_um=height, hitch_target_um=height)
+        return
     attempt.state = state._replace(hose_at=ports if there else (-1,) * len(ports))
     for hose, port in zip(case.implement.hoses, ports, strict=True):
         if port >= 0 and hose.role == "pressure":

@@ -33,7 +33,7 @@ _LEAST_SLACK, _MOST_SLACK = 1.015, 1.4
 _HANGS_LOOSE = 0.03
 """Further slack of a hose that is not laid through the guides."""
 _SETTLE_FRAMES = 12
-_SMOOTH = 3
+_SMOOTH = 2
 """Pieces drawn between two masses of a rope."""
 
 
