@@ -808,6 +808,7 @@ def random_run(job: Job, rng: random.Random, actions: int = _RANDOM_ACTIONS) -> 
     >>> random_run(load_job("first-week/uncouple"), random.Random(5), actions=10)
     []
     """
+    job = job.drawn(rng.randrange(1 << 32))
     case, faults = job.case, []
     attempt = Attempt(case, job.rules)
     if rng.random() < 0.25:
