@@ -342,6 +342,15 @@ _CRITERIA = (
         True,
     ),
     Criterion(
+        "cranked_free",
+        INJURY,
+        "a tongue that nothing holds cranked up or down without both chocks: the machine rolls off its jack",
+        _TRADE,
+        "practice",
+        ("chocked<tongue_right",),
+        True,
+    ),
+    Criterion(
         "finger_in_hole",
         INJURY,
         "the pin tried with the holes apart: whoever steers the eye has a finger in it",

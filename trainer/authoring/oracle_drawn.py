@@ -60,6 +60,8 @@ class DrawnOracle(Oracle):
                 self._mark("joint_loose", before, thing)
             if before.stands:
                 self._mark("jack_rolls", before, thing)
+        if word == "jack" and coupling and not before.pin_in and not self._chocked(before):
+            self._mark("cranked_free", before)
         if word in ("couple", "plug") and coupling and not self._held(before):
             self._mark("lines_before_hold", before, thing)
         shaft = word == "couple" and case.implement.hoses[case.hose(thing)].role == "shaft"
