@@ -240,6 +240,21 @@ def test_machines_alone_are_checked(own: Path) -> None:
         check_folder(own / "nowhere")
 
 
+def test_a_machine_is_checked_by_its_file(own: Path) -> None:
+    tractor, roller = (
+        own / "machines" / group for group in ("tractors/blue_one.yaml", "implements/roller.yaml")
+    )
+    assert run("check", str(tractor), str(roller)).splitlines() == [f"{tractor}: good", f"{roller}: good"]
+    spoil(roller, "look: ", "look: gneral  # ")
+    told = run("check", str(tractor), str(roller), status=1)
+    assert f"{tractor}: good" in told
+    assert "roller.yaml:" in told
+    assert "there is no look called 'gneral'" in told
+    spoil(tractor, "cut_off: 200 bar", "cut_off: 200")
+    assert "blue_one.yaml:" in run("check", str(tractor), status=1)
+    assert "there is no such file" in run("check", str(own / "machines/tractors/blue_two.yaml"), status=1)
+
+
 def test_jobs_of_a_folder_are_listed_whatever_one_of_them_is_like(own: Path, written: dict[str, str]) -> None:
     write(own / "jobs" / "spring" / "bad.yaml", "title: x\n")
     told = json.loads(CliRunner().invoke(app, ["jobs", "--folder", str(own), "--format", "json"]).stdout)

@@ -6,18 +6,20 @@ here as faults, one sentence each.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 from trainer.authoring.compile import Job, Slip, folders_of, list_jobs, load_job, trade_edges
 from trainer.authoring.edits import Item
-from trainer.authoring.machines import nearest
+from trainer.authoring.machines import nearest, read_implement, read_tractor
 from trainer.authoring.orders import actions_of, answer_items, slip_items, stands
 from trainer.authoring.photos import photo_problems
 from trainer.authoring.quantities import quoted
+from trainer.authoring.reader import Reader, read_as
 from trainer.authoring.source import ContentError, MapNode, Problem, Scalar, read_source
 from trainer.authoring.translation import Untranslated, content_files, untranslated
 from trainer.content import content_root
@@ -122,6 +124,8 @@ class Checked:
     unlisted: int
     faults: tuple[str, ...]
     untranslated: tuple[Untranslated, ...] = ()
+    machines: tuple[str, ...] = ()
+    """Files of machines that were asked about and have nothing wrong with them."""
 
     @property
     def ok(self) -> bool:
@@ -132,6 +136,7 @@ class Checked:
         return {
             "ok": self.ok,
             "jobs": [report.to_json() for report in self.reports],
+            "machines": list(self.machines),
             "problems": [problem.to_json() for problem in self.problems],
             "unlisted": self.unlisted,
             "faults": list(self.faults),
@@ -159,6 +164,8 @@ def check_job(job: Job, texts: Texts | None = None) -> Report:
 def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Texts | None = None) -> Checked:
     """Check jobs by name or path; without any, all jobs under `root` (the folder that holds `scenarios/`).
 
+    A path below `machines/tractors` or `machines/implements` is that of a machine, read by itself.
+
     >>> checked = check_paths(["first-week/cuple"])
     >>> checked.ok, checked.problems[0].advice
     (False, 'first-week/couple')
@@ -169,7 +176,13 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
     jobs: dict[str, Job] = {}
     names = list_jobs(root)
     texts = Texts.load() if texts is None else texts
+    machines: list[str] = []
     for path in paths or names:
+        if shape_of(path) is not None:
+            wrong = tuple(machine_problems(Path(path)))
+            problems.update(dict.fromkeys(wrong))
+            machines += [] if wrong else [str(path)]
+            continue
         try:
             job = load_job(path, root)
         except ContentError as error:
@@ -181,13 +194,40 @@ def check_paths(paths: Sequence[str | Path], root: Path | None = None, texts: Te
         problems.update(dict.fromkeys(photo_problems(job.files, job.name, folders_of(path, root))))
         reports.append(check_job(job, texts))
     faults: tuple[str, ...] = ()
-    if not problems:
+    if not problems and (jobs or not machines):
         faults = tuple(_rule_faults(_all_jobs(jobs, names, root)))
     files: dict[str, str] = {} if paths else content_files(root)
     for job in jobs.values():
         files.update(job.files)
     lacking = tuple(untranslated(files, texts))
-    return Checked(tuple(reports), tuple(problems), unlisted, faults, lacking)
+    return Checked(tuple(reports), tuple(problems), unlisted, faults, lacking, tuple(machines))
+
+
+def shape_of(path: str | Path) -> Callable[[Reader], object] | None:
+    """Return the shape of a machine's file by the folder it lies in; None for what is no machine's.
+
+    >>> shape_of("mine/machines/tractors/blue_one.yaml").__name__, shape_of("first-week/couple")
+    ('read_tractor', None)
+    """
+    folders = Path(path).parts[:-1]
+    found = (_SHAPES.get(inner) for outer, inner in pairwise(folders) if outer == "machines")
+    return next((shape for shape in found if shape is not None), None)
+
+
+def machine_problems(path: Path, name: str | None = None) -> Iterator[Problem]:
+    """Yield what is wrong in a machine's file, by itself; `name` is what messages call it."""
+    shape = shape_of(path)
+    if shape is None:
+        return
+    try:
+        read_as(path, shape, name)
+        group = next(part for part in _LOOKS if part in path.parts)
+        text = path.read_text("utf-8-sig")
+    except ContentError as error:
+        yield from error.problems
+        return
+    for problem in look_problems({f"machines/{group}/x.yaml": text}):
+        yield replace(problem, place=replace(problem.place, file=name or str(path)))
 
 
 def look_problems(files: Mapping[str, str]) -> Iterator[Problem]:
@@ -213,6 +253,7 @@ def look_problems(files: Mapping[str, str]) -> Iterator[Problem]:
 
 
 _LOOKS = ("tractors", "implements")
+_SHAPES: dict[str, Callable[[Reader], object]] = {"tractors": read_tractor, "implements": read_implement}
 
 
 @cache

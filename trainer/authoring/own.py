@@ -6,26 +6,20 @@ the job; one that cannot be read keeps none of the others from being used.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from trainer.authoring.check import Checked, check_paths, look_problems
+from trainer.authoring.check import Checked, check_paths, look_problems, machine_problems, shape_of
 from trainer.authoring.compile import folders_of, load_job
-from trainer.authoring.machines import read_implement, read_tractor
 from trainer.authoring.photos import SUFFIXES, photo_problems
-from trainer.authoring.reader import Reader, read_as
 from trainer.authoring.source import ContentError, Place, Problem
 from trainer.lang import Texts
 
 MOST_JOBS: Final = 500
 _PARTS: Final = ("jobs", "machines", "lang")
 _SEEN: Final = (".yaml", *SUFFIXES)
-_SHAPES: Final[dict[str, Callable[[Reader], object]]] = {
-    "tractors": read_tractor,
-    "implements": read_implement,
-}
 _Stamps = tuple[tuple[str, int, int], ...]
 
 
@@ -70,7 +64,7 @@ def look_into(folder: Path, before: OwnFolder | None = None) -> OwnFolder:
         return before
     jobs = tuple(_jobs(folder, _kept(folder, before, stamps)))
     told = {problem for job in jobs for problem in job.problems}
-    problems = tuple(problem for problem in machine_problems(folder) if problem not in told)
+    problems = tuple(problem for problem in _alone(folder) if problem not in told)
     return OwnFolder(folder, True, jobs, problems, stamps)
 
 
@@ -78,7 +72,7 @@ def check_folder(folder: Path, texts: Texts | None = None) -> Checked:
     """Check every machine and every job of a folder; raise ContentError where there is no such folder."""
     if not folder.is_dir():
         raise ContentError((Problem(Place(str(folder), 1, 1), "there is no such folder", "a folder"),))
-    alone = tuple(machine_problems(folder))
+    alone = tuple(_alone(folder))
     paths = list(own_jobs(folder).values())
     checked = check_paths(paths, texts=texts) if paths else Checked((), (), 0, ())
     problems = dict.fromkeys((*alone, *(_from(folder, problem) for problem in checked.problems)))
@@ -121,17 +115,13 @@ def _jobs(folder: Path, kept: Mapping[Path, OwnJob]) -> Iterator[OwnJob]:
 
 def own_machines(folder: Path) -> tuple[Path, ...]:
     """Return the files of a folder's machines, sorted."""
-    return tuple(path for group in _SHAPES for path in sorted((folder / "machines" / group).rglob("*.yaml")))
+    return tuple(path for path in sorted((folder / "machines").rglob("*.yaml")) if shape_of(path) is not None)
 
 
-def machine_problems(folder: Path) -> Iterator[Problem]:
-    """Yield what is wrong in the machines of a folder, each by itself; files are named from the folder."""
+def _alone(folder: Path) -> Iterator[Problem]:
+    """What is wrong in the machines, each by itself; files are named from the folder."""
     for path in own_machines(folder):
-        shape = _SHAPES[path.relative_to(folder / "machines").parts[0]]
-        try:
-            read_as(path, shape, path.relative_to(folder).as_posix())
-        except ContentError as error:
-            yield from error.problems
+        yield from machine_problems(path, path.relative_to(folder).as_posix())
 
 
 def _from(folder: Path, problem: Problem) -> Problem:

@@ -155,7 +155,9 @@ def _matched(found: Sequence[matching.Match], folder: Path | None, texts: Texts,
 def check(
     files: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[FILE]...", help="Jobs by file or name; all jobs without any."),
+        typer.Argument(
+            metavar="[FILE]...", help="Jobs by file or name, machines by file; all jobs without any."
+        ),
     ] = None,
     folder: Annotated[
         Path | None,
@@ -265,6 +267,8 @@ def _checked(checked: Checked, texts: Texts) -> None:
         print_plain(console, problem.render())
     if checked.unlisted:
         print_plain(console, say("cli.check.unlisted", count=checked.unlisted))
+    for machine in checked.machines:
+        print_plain(console, say("cli.check.machine", file=machine, verdict=say("cli.check.good")))
     for report in checked.reports:
         good = [run for run in report.runs if run.ok]
         print_plain(
