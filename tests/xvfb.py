@@ -160,13 +160,16 @@ class Program:
             found = _xdotool(self._display, *search, check=False).split()
             return found[0] if found else ""
 
-        window_id = self.until(window, "its window")
-        _xdotool(self._display, "windowfocus", window_id)
-        self.until(
-            lambda: _xdotool(self._display, "getwindowfocus", check=False).strip() == window_id,
-            "the keyboard's focus",
-        )
-        return window_id
+        def focused() -> str:
+            # A window that is not up yet takes no focus, and one that was made anew has another number.
+            found = window()
+            if found:
+                _xdotool(self._display, "windowfocus", found, check=False)
+            has = _xdotool(self._display, "getwindowfocus", check=False).strip()
+            return found if found == has else ""
+
+        self.until(window, "its window")
+        return self.until(focused, "the keyboard's focus")
 
     def ended(self, timeout_s: float = PATIENCE_S) -> int:
         """Wait for it to end by itself; its exit status."""
