@@ -21,6 +21,7 @@ from trainer.authoring.compile import Job, folders_of, load_job
 from trainer.authoring.new import new_file
 from trainer.authoring.orders import actions_of, answer_items
 from trainer.authoring.photos import LEAST_APART, ROOM, photo_of, photo_problems, scale_in_room
+from trainer.core.actions import from_line
 from trainer.core.attempt import Attempt
 from trainer.core.case import Photo
 from trainer.scene import stations
@@ -189,6 +190,24 @@ def test_a_pulled_hose_comes_off_and_one_let_go_beside_goes_back(job: Job, own: 
     yard.asked.clear()
     yard.drag("end:lift_extend", (-round(300 * yard.scale), 0))
     assert yard.asked == []
+
+
+def test_gauge_and_flow_meter_go_into_the_lines_of_the_photo(job: Job, own: tuple[Path, Path]) -> None:
+    yard = standing(job, own[1])
+    port = job.case.port("v1_extend")
+    at = [port if hose.name == "fan_pressure" else -1 for hose in job.case.implement.hoses]
+    yard.change(hose_at=tuple(at))
+    yard.frame()
+    lines = ["gauge: v5_extend", "flow_meter: fan_pressure"]
+    for line in lines:
+        by_hand(yard, from_line(line))
+        yard.attempt.settle()
+        yard.frame()
+    assert (yard.asked, yard.refused) == (lines, [])
+    for dial in ("gauge:read", "flow_meter:read"):
+        assert yard.stage.contains(yard.target(dial).rect)
+        yard.click(dial)
+    assert yard.asked[-2:] == ["measure: gauge", "measure: flow_meter"]
 
 
 def test_off_screen_pictures_show_it_too(job: Job, own: tuple[Path, Path]) -> None:
