@@ -134,7 +134,7 @@ DRAWN: dict[str, dict[str, tuple[tuple[str, ...], ...]]] = {
     },
     "class/uncouple_sprayer": {
         "accumulator_forgotten": (("float_not_set", "uncoupled_under_pressure"),),
-        "boom_left_out": (("under_part", "lift_dropped", "set_down_unfolded"),),
+        "boom_left_out": (("under_part", "lift_dropped", "set_down_unfolded", "pin_pulled_unfolded"),),
         "bus_left_on": (("lines_torn", "loose_lines"),),
     },
     "first-week/couple_grain_cart": {

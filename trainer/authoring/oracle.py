@@ -152,9 +152,11 @@ class Oracle:
         if word == "latch" and not s.engaged:
             self._mark("latched_empty", s, action.thing)
         if word == "unlatch":
-            if s.weight != "stands" or self._stroke(s, "lift"):
+            # At work its own wheels carry it, and who closes the latch again has let nothing go.
+            leaves = case.goal != "find"
+            if s.weight == "hitch" or (leaves and (s.weight != "stands" or self._stroke(s, "lift"))):
                 self._mark("unlatched_hanging", s, action.thing)
-            if not (s.chock_left and s.chock_right):
+            if leaves and not (s.chock_left and s.chock_right):
                 self._mark("unlatched_unchocked", s, action.thing)
             self._latches_proved = False
         taken = (word == "stands" and action.thing == "up") or word == "unchock"
