@@ -230,3 +230,33 @@ def test_every_word_at_every_station_stands_out_under_every_sky(
     attempts = {"begun": Attempt(job.case, job.rules)}
     assert told(looker, stations(sitting, job, attempts, sky)) == ""
     assert looker.words > 200
+
+
+def laid_over(sitting: Sitting) -> Iterator[str]:
+    """What lies over a station for a while: the meter's close view, a value being set, a tooltip, a find."""
+    shell = sitting.begin(COUPLE)
+    attempt = shell.attempt
+    for station, keys in {
+        "panel": ("meter:pins", "pin:bus_2", "pin:bus_5", "pins:close", "end:fan_drain"),
+        "seat": ("dial:v1", "adjust:more", "adjust:set", "throttle"),
+        "hitch": ("top_link", "adjust:set", "eye", "latch:left"),
+        "implement": ("eye", "stands"),
+        "yard": ("weight", "nose"),
+    }.items():
+        attempt.state = attempt.state._replace(
+            station=station, gap_um=0, key="on" if station == "seat" else "off"
+        )
+        sitting.frame(2)
+        for name in keys:
+            target = sitting.target(name)
+            sitting.kit._put_focus(target)
+            sitting.kit.do(target)
+            sitting.frame()
+            sitting.until(lambda: not shell.busy)
+            sitting.frame(2)
+            yield f"{station} with {name} pressed"
+
+
+def test_what_lies_over_a_station_stands_out(sit: Callable[..., Sitting], looker: Looker) -> None:
+    assert told(looker, laid_over(sit((1280, 720)))) == ""
+    assert looker.words > 200

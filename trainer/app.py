@@ -554,6 +554,7 @@ class Program:
         keyboard = {
             "focus": kit.focus if kit.focus_shown else "",
             "ring": [one.id for one in kit.ring()],
+            "stepped": [one.id for one in kit.ring() if one.step is not None],
             "presses": self._presses,
             "pointer": list(kit.pointer),
         }

@@ -50,7 +50,7 @@ from trainer.scene.side import SidePanel
 from trainer.scene.sound import Tone, steady, stroke_of
 from trainer.scene.station import STAGE, Station
 
-_PACE_BUSY, _PACE_WAIT = 10.0, 30.0
+_PACE_BUSY, _PACE_WAIT, _PACE_FAST = 10.0, 30.0, 60.0
 _MOST_MESSAGES = 80
 _WAIT_S = 10
 _EVENTS_RECALLED = 30
@@ -257,7 +257,7 @@ class Shell(Screen):
         if self.dialog or self.state.ended:
             return 0.0
         if self.kit.held == "yard.fast":
-            return _PACE_WAIT
+            return _PACE_FAST
         if self.hands_busy:
             return _PACE_WAIT if self.state.doing == "wait" else _PACE_BUSY
         return 1.0
@@ -767,10 +767,13 @@ class Shell(Screen):
         return act
 
     def _skip(self, direction: int) -> None:
-        """The arrow keys on the fast-forward button: a second of the yard's time at each press."""
+        """A second of the yard's time at each press of a key, or less: until the hands are free."""
         if direction > 0 and not self.state.ended:
+            busy = self.hands_busy
             for _ in range(TICKS_PER_S):
                 self.tick()
+                if busy and not self.hands_busy:
+                    break
 
     # dialogs
 

@@ -63,7 +63,7 @@ class Pins:
         names = connectors(self._panel.yard.case)
         left, top, width, _ = _CARD
         step = width / max(1, len(names))
-        return {name: (left + step * (index + 0.5), top + 186) for index, name in enumerate(names)}
+        return {name: (left + step * (index + 0.5), top + 200) for index, name in enumerate(names)}
 
     def _pin_places(self) -> dict[str, Place]:
         art, places = self._panel.yard.art, {}
@@ -142,7 +142,7 @@ class Pins:
             plug = connector.endswith("plug")
             panel.put(surface, _FACES[connector], at, (_FACE_PX, _FACE_PX), _SIZE, mirrored=plug)
             named = panel.yard.texts.say(f"pins.{connector}", number="").strip()
-            panel.text(surface, named, (at[0], top + 86), 14, SAND[6], True)
+            panel.text(surface, named, (at[0], top + 80), 14, SAND[6], True)
         for name, at in self._pin_places().items():
             _, _, number = name.rpartition("_")
             panel.plate(surface, number, (at[0], at[1]), 12, SAND[6], INK)

@@ -673,14 +673,14 @@ class Seat(Handwork):
     def _draw_start(self, surface: pygame.Surface) -> None:
         state = self.yard.state
         x, y = self._control("key")
-        for name, dx, dy in (("out", -34, -36), ("off", 0, -44), ("on", 35, -36)):
+        for name, dx, dy in (("out", -34, -36), ("off", 0, -41), ("on", 35, -36)):
             on = state.key == name
             self.text(
                 surface,
                 self.word(f"seat.short_{name}"),
                 (x + dx, y + dy),
                 11.5,
-                ICE[4] if on else SHEET,
+                ICE[5] if on else SHEET,
                 on,
             )
         if state.key == "out":
