@@ -24,13 +24,13 @@ from trainer.core.state import State
 from trainer.core.units import TICKS_PER_S
 
 _MOVES = 3
-"""Moves of the pointer between taking something and letting it go; the window draws frames in between."""
+"""Moves of the pointer between taking something and letting it go."""
 _TIMED_BY_BUTTONS_S = 100
 """Longer waits are sat out with the fast-forward button held."""
 _SET = ("throttle", "hitch", "top_link", "sway", "dial", "ballast", "jack", "drawbar_reach", "pto_speed")
 """Words that set a control to an amount."""
-_MOVING = ("yard", "hitch", "implement")
-"""Places where a thing to be pointed at may still be on its way."""
+_NEARLY_TICKS = TICKS_PER_S
+"""The button is let go when so much is left: what time it takes to see that runs fast, too."""
 
 
 @dataclass(frozen=True)
@@ -56,12 +56,16 @@ def plan_of(job: Job) -> list[Intent]:
 class Hand:
     """Starts the program on a screen as a trainee would, and works its mouse."""
 
+    long_ticks = 2 * TICKS_PER_S
+    """Hands that are busy for longer are hurried with the fast-forward button."""
+
     def __init__(self, screen: xvfb.Screen, job: Job, home: Path, folder: Path) -> None:
         self.screen = screen
         self.pointer = screen.pointer
         self.job = job
         self._home = home
         self._targets = folder / "targets.json"
+        self._read: tuple[Path, int, list[tuple[int, Action, str]]] = (folder, -1, [])
         self.program: xvfb.Program
 
     def start(self) -> None:
@@ -103,29 +107,26 @@ class Hand:
         return found
 
     def find(self, name: str) -> xvfb.Point:
-        """The middle of a target, once it is there and at rest."""
-        seen: dict[str, Any] = {}
+        """The middle of a target, once it is there and nothing is on its way any more."""
 
         def rests(told: dict[str, Any]) -> bool:
-            box = told["targets"].get(name)
-            if box is None or told.get("station") not in _MOVING or told["dialog"]:
-                return box is not None
-            if seen and seen["box"] == box and seen["tick"] < told["tick"]:
-                return True
-            if not seen or seen["box"] != box:
-                seen.update(box=box, tick=told["tick"])
-            return False
+            return name in told["targets"] and bool(told.get("dialog") or told.get("still", True))
 
         return _middle(self.until(rests, f"{name} to point at")["targets"][name])
 
     def done(self) -> list[tuple[int, Action, str]]:
         """The record as it is on the disk: tick, action, and the reason where it was refused."""
-        lines = self.record().read_text("utf-8").split("\n")[1:-1]
-        return [
-            (line["tick"], from_line(line["do"]), line["refused"])
-            for line in map(json.loads, lines)
-            if "do" in line
-        ]
+        path = self.record()
+        size = path.stat().st_size
+        if self._read[:2] != (path, size):
+            lines = path.read_text("utf-8").split("\n")[1:-1]
+            done = [
+                (line["tick"], from_line(line["do"]), line["refused"])
+                for line in map(json.loads, lines)
+                if "do" in line
+            ]
+            self._read = path, size, done
+        return self._read[2]
 
     def record(self) -> Path:
         """The file of the one attempt there is."""
@@ -141,11 +142,9 @@ class Hand:
         """Take hold of something, carry it and let go: on a target, or so many pixels from where it was."""
         first = self.find(start)
         last = self.find(end) if isinstance(end, str) else (first[0] + end[0], first[1] + end[1])
-        self.pointer.drag(first, last, _MOVES, between=self._next_tick)
-
-    def _next_tick(self) -> None:
-        tick = self.told()["tick"]
-        self.until(lambda told: told["tick"] > tick, "the next tick")
+        self.pointer.carry(first, last, _MOVES)
+        self.until(lambda told: told["pointer"] == list(last), "the pointer to have come there")
+        self.pointer.release(last)
 
     def _turn_to(self, chooser: str, name: str) -> None:
         """Have a row shown that one of several pages carries."""
@@ -246,13 +245,17 @@ class Hand:
         self.click("dialog.go_on")
         self.free()
 
-    def _recorded(self, count: int, wanted: Action) -> None:
+    def _recorded(self, count: int, wanted: Action, hurry: bool = True) -> None:
         """The next action on record is the wanted one, was not refused, and has been done."""
         self.until(lambda _: len(self.done()) > count, f"{as_line(wanted)} on record")
         tick, action, refused = self.done()[count]
         message = self.told().get("message", "")
         recorded = f"{as_line(action)} {refused}".strip()
         assert recorded == as_line(wanted), f"{recorded} on record; the window says: {message}"
+        if hurry:
+            told = self.until(lambda told: told["ended"] or told["tick"] >= tick, "the window to tell of it")
+            if not told["ended"] and told["free_at"] - told["tick"] > self.long_ticks:
+                self._hurry(told["free_at"])
         self.until(lambda told: told["ended"] or (told["tick"] > tick and not told["busy"]), "free hands")
 
     def _gesture(self, intent: Intent) -> Action | None:
@@ -277,8 +280,6 @@ class Hand:
         }
         if word in taps:
             self.click(taps[word])
-        elif word == "terminator":
-            self.drag(f"outlet:{state.terminator_at}", f"outlet:{thing}")
         elif word in _SET:
             self._set_to(action, state)
         elif word == "lever":
@@ -415,8 +416,7 @@ class Hand:
         tens, ones = divmod(abs(steps), 10)
         if tens:
             button = self.find("adjust:much_more" if way > 0 else "adjust:much_less")
-            for _ in range(tens):
-                self.pointer.click(button)
+            self.pointer.click(button, times=tens)
         if ones:
             self.pointer.scroll(at, way * ones)
         self.click("adjust:set")
@@ -429,14 +429,17 @@ class Hand:
             name = action.thing
             count = len(self.done())
             self.pointer.move(self.find(f"{'port' if self.job.case.port(name) >= 0 else 'end'}:{name}"))
-            self._recorded(count, action)
+            self._recorded(count, action, hurry=False)  # the rag is in the hand
         self.pointer.release(self.find("rag"))
 
     def _fast_forward(self, action: Action) -> None:
         """Hold the button down until as much of the yard's time has gone by."""
-        goal = self.free()["tick"] + (action.amount or 0) // 1000 * TICKS_PER_S
+        self._hurry(self.free()["tick"] + (action.amount or 0) // 1000 * TICKS_PER_S, nearly=0)
+
+    def _hurry(self, goal: int, nearly: int = _NEARLY_TICKS) -> None:
+        """Hold the fast-forward button down until a tick, or nearly."""
         self.pointer.press(self.find("yard.fast"))
-        self.until(lambda told: told["tick"] >= goal, f"tick {goal}")
+        self.until(lambda told: told["ended"] or told["tick"] >= goal - nearly, f"tick {goal}")
         self.pointer.release(self.find("yard.fast"))
 
 

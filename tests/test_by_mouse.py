@@ -1,4 +1,4 @@
-"""Both jobs from the first screen to a passed debrief, in the real window, with nothing but the mouse."""
+"""Jobs of every course from the first screen to a passed debrief, in the real window, by mouse alone."""
 
 from pathlib import Path
 
@@ -12,7 +12,11 @@ from trainer.records.replay import regrade_file
 
 
 @pytest.mark.parametrize(
-    "name", ["first-week/couple", "first-week/uncouple", "class/couple_baler", "class/find_rows_wander"]
+    "name",
+    [
+        *("first-week/couple", "first-week/uncouple", "class/couple_baler", "class/find_rows_wander"),
+        "refresher/road_ready",
+    ],
 )
 def test_a_job_is_done_by_mouse_and_its_record_grades_to_what_the_debrief_says(
     name: str, screen: xvfb.Screen, user_folder: Path, tmp_path: Path

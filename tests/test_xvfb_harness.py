@@ -1,7 +1,6 @@
 """The instrument before the measurement: do clicks, drags and keys arrive where they aim?"""
 
 import json
-from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -99,18 +98,21 @@ def test_a_drag_sends_each_move_with_the_button_held(screen: xvfb.Screen, progra
     assert events(program, "up") == [[[700, 400], 1]]
 
 
-def test_a_drag_can_wait_for_a_frame_after_each_move(screen: xvfb.Screen, program: xvfb.Program) -> None:
-    def next_frame() -> None:
-        seen = len(events(program, "frame"))
-        program.until(lambda: len(events(program, "frame")) > seen + 1, "two more frames")
-
-    screen.pointer.drag((100, 600), (130, 600), steps=3, between=next_frame)
+def test_what_is_carried_is_let_go_when_the_program_has_seen_it_come(
+    screen: xvfb.Screen, program: xvfb.Program
+) -> None:
+    screen.pointer.carry((100, 600), (130, 600), steps=3)
+    program.until(lambda: [[130, 600], [1, 0, 0]] in events(program, "motion"), "the last move")
+    assert events(program, "up") == []
+    screen.pointer.release((130, 600))
     program.until(lambda: events(program, "up"), "the release")
-    kinds = [event[0] for event in printed(program)]
-    between = kinds[kinds.index("down") : kinds.index("up")]
-    assert between.count("motion") == 3
-    for first, second in pairwise(between):
-        assert (first, second) != ("motion", "motion")
+    assert events(program, "up") == [[[130, 600], 1]]
+
+
+def test_a_button_pressed_again_and_again_is_counted(screen: xvfb.Screen, program: xvfb.Program) -> None:
+    screen.pointer.click((40, 40), times=7)
+    program.until(lambda: len(events(program, "up")) == 7, "seven releases")
+    assert events(program, "down") == [[[40, 40], 1]] * 7
 
 
 def test_keys_text_and_wheel_arrive(screen: xvfb.Screen, program: xvfb.Program) -> None:
@@ -142,3 +144,17 @@ def test_missing_tools_skip_at_a_desk_and_fail_on_ci(
     monkeypatch.setenv("CI", on_ci)
     with pytest.raises(outcome, match="xvfb, xdotool"):
         xvfb.require_tools()
+
+
+def test_a_display_that_is_there_is_found_and_opened_for_timing(screen: xvfb.Screen) -> None:
+    """`coupling-yard bench` takes it beside the driver that shows for nothing."""
+    program = screen.run(
+        "-c",
+        "import pygame\n"
+        "from trainer.app import _Aside, display_driver\n"
+        "print(display_driver(), pygame.display.get_init())\n"
+        "aside = _Aside((800, 600), seen=True)\n"
+        "print(pygame.display.get_driver(), aside.surface.get_size())\n",
+    )
+    assert program.ended() == 0, program.said()
+    assert program.said().splitlines()[-2:] == ["x11 False", "x11 (800, 600)"]

@@ -43,7 +43,7 @@ from trainer.scene.art import Art
 from trainer.scene.controller import Controller
 from trainer.scene.debrief import Debrief
 from trainer.scene.desk import Desk, Screen
-from trainer.scene.keys import Repeat
+from trainer.scene.keys import Repeat, name_of
 from trainer.scene.kit import BASE, Kit
 from trainer.scene.palette import INK, SHEET, VERMILLION
 from trainer.scene.planning import PlanBoard
@@ -167,8 +167,8 @@ class Program:
         self._told = ""
         self._left_over_s = 0.0
         self._repeat = Repeat()
-        self._presses = 0
-        """Presses of keys and buttons taken so far: who sends them knows by it that they have all come."""
+        self._last_key = ""
+        """The key pressed last: whoever sends keys knows by it that those before have come, too."""
 
     @property
     def job(self) -> Job | None:
@@ -444,7 +444,8 @@ class Program:
         self._tell_targets()
 
     def handle(self, event: pygame.event.Event) -> None:
-        self._presses += event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN)
+        if event.type == pygame.KEYDOWN:
+            self._last_key = name_of(event)
         self._repeat.see(event)
         self._take(event)
 
@@ -555,7 +556,7 @@ class Program:
             "focus": kit.focus if kit.focus_shown else "",
             "ring": [one.id for one in kit.ring()],
             "stepped": [one.id for one in kit.ring() if one.step is not None],
-            "presses": self._presses,
+            "key": self._last_key,
             "pointer": list(kit.pointer),
         }
         told = json.dumps(
