@@ -381,11 +381,27 @@ def test_fast_forward_lasts_as_long_as_it_is_held(sit: Callable[..., Sitting]) -
     sitting.event(pygame.MOUSEBUTTONDOWN, pos=at, button=1)
     before = shell.state.tick
     sitting.frame(30)
-    assert shell.state.tick - before == pytest.approx(300, abs=2)
+    assert shell.state.tick - before == pytest.approx(600, abs=2)
     sitting.event(pygame.MOUSEBUTTONUP, pos=at, button=1)
     before = shell.state.tick
     sitting.frame(30)
     assert shell.state.tick - before == pytest.approx(10, abs=1)
+
+
+def test_a_press_of_the_key_passes_a_second_or_what_the_hands_still_need(
+    sit: Callable[..., Sitting],
+) -> None:
+    sitting = sit()
+    shell = sitting.begin()
+    before = shell.state.tick
+    shell.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_f, mod=0, unicode="f"))
+    assert shell.state.tick - before == 20
+    shell.do(Action("wait", amount=1_500))
+    shell.tick()
+    begun, free_at = shell.state.tick, shell.state.busy_until
+    for passed in (begun + 20, free_at):
+        shell.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_f, mod=0, unicode="f"))
+        assert shell.state.tick == passed
 
 
 def test_guided_mode_offers_the_next_safe_steps_with_their_reasons(
