@@ -25,6 +25,8 @@ from trainer.core.units import TICKS_PER_S
 
 _MOVES = 3
 """Moves of the pointer between taking something and letting it go."""
+_MOVING = ("yard", "hitch", "implement")
+"""Places where a thing to be pointed at may still be on its way."""
 _TIMED_BY_BUTTONS_S = 100
 """Longer waits are sat out with the fast-forward button held."""
 _SET = ("throttle", "hitch", "top_link", "sway", "dial", "ballast", "jack", "drawbar_reach", "pto_speed")
@@ -110,7 +112,9 @@ class Hand:
         """The middle of a target, once it is there and nothing is on its way any more."""
 
         def rests(told: dict[str, Any]) -> bool:
-            return name in told["targets"] and bool(told.get("dialog") or told.get("still", True))
+            if name not in told["targets"] or told.get("dialog") or name.startswith("yard."):
+                return name in told["targets"]
+            return bool(told.get("station") not in _MOVING or told["still"])
 
         return _middle(self.until(rests, f"{name} to point at")["targets"][name])
 
@@ -253,7 +257,7 @@ class Hand:
         recorded = f"{as_line(action)} {refused}".strip()
         assert recorded == as_line(wanted), f"{recorded} on record; the window says: {message}"
         if hurry:
-            told = self.until(lambda told: told["ended"] or told["tick"] >= tick, "the window to tell of it")
+            told = self.until(lambda told: told["ended"] or told["tick"] > tick, "the window to tell of it")
             if not told["ended"] and told["free_at"] - told["tick"] > self.long_ticks:
                 self._hurry(told["free_at"])
         self.until(lambda told: told["ended"] or (told["tick"] > tick and not told["busy"]), "free hands")
