@@ -7,6 +7,7 @@ import pytest
 
 from test_scene import COUPLE, Sitting, sit
 from trainer.records import results
+from trainer.scene.pointing import Gesture
 from trainer.scene.screens import FirstScreen
 from trainer.scene.shell import Shell
 
@@ -104,3 +105,16 @@ def test_nothing_is_pointed_at_for_who_knows_or_does_not_want_help(sit: Callable
         shell.side.how = {step.name for step in shell.case.steps}
         assert (shell.pointing.next() is not None) == (mode == "guided")
         sitting.program.first()
+
+
+def test_for_a_look_one_is_sent_to_where_the_thing_is_to_be_seen(sit: Callable[..., Sitting]) -> None:
+    sitting = sit(name="Ana")
+    shell = sitting.begin(COUPLE, "guided")
+    sitting.frame(2)
+    look = next(step for step in shell.case.steps if step.name == "verify_latches")
+    assert look.actions == ("go: hitch", "look: latches")
+    state = shell.attempt.state
+    shell.attempt.state = state._replace(station="implement", engine=False, brake=True, key="out")
+    assert shell.pointing._of(look) == Gesture("walk", ("yard.go.hitch",))
+    shell.attempt.state = shell.attempt.state._replace(station="hitch")
+    assert shell.pointing._of(look) == Gesture("look", ("eye",), ("latch:left",))

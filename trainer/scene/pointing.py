@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 _SO_ALREADY: Final = frozenset({"is_so_already", "is_coupled", "is_off", "already_clear", "already_under"})
 """The yard's reasons for which an action need not be done any more."""
+_ELSEWHERE: Final = frozenset({"not_seen_from_here", "not_measured_here"})
+"""Its reasons for which a look or a measurement is taken where the step walks to."""
 _RING_WIDE = 4
 _BEAT_S = 1.6
 
@@ -72,6 +74,9 @@ class Pointing:
             refusal = self.shell.legal(action)
             if refusal is not None and refusal.reason in _SO_ALREADY:
                 continue
+            not_from_here = refusal is not None and refusal.reason in _ELSEWHERE
+            if not_from_here and place != self.shell.state.station:
+                return self._walk(place)
             if refusal is not None and refusal.reason == "not_here":
                 stations = WORDS[action.word].stations
                 return self._walk(place if not stations or place in stations else stations[0])
