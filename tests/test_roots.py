@@ -101,7 +101,10 @@ DRAWN: dict[str, dict[str, tuple[tuple[str, ...], ...]]] = {
         "no_clip": ((*_UNPINNED, "stands_taken_early", "chock_taken_early", "handed_over_unlatched"),),
         "nobody_looked_at_the_pin": (("stands_taken_early", "chock_taken_early", "handed_over_unseen"),),
         "one_chock_gone": (
-            ("chock_taken_early", "chock_taken_unchained", "chock_taken_on_jack", "backed_unchocked"),
+            (
+                *("chock_taken_early", "chock_taken_unchained", "chock_taken_on_jack"),
+                *("cranked_unchocked", "backed_unchocked"),
+            ),
         ),
         "stub_at_thousand": (("shaft_wrong_speed", "overspeed", "functions_unproved"),),
         "driven_off_on_the_jack": (("moved_on_jack", "stands_left_down"),),
