@@ -19,7 +19,7 @@ from trainer.scene.stations.hands import Box, Dial, Handwork, Place, Spot, typed
 _CLOCK: Place = (306.0, 403.0)
 _CLOCK_RADIUS = 32.0
 _LEAST_LETTERING = 8.5
-_TITLE_LINES = 4
+_TITLE_LINES = 5
 _FOLDER: Place = (912.0, 536.0)
 _REPORT: Place = (206.0, 416.0)
 _SHEET: Box = (208.0, 66.0, 560.0, 548.0)

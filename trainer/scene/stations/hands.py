@@ -984,7 +984,10 @@ class Handwork(Station):
         kit.box(surface, box, fill, GRAPHITE[0], radius=7, border=1.6)
         if on:
             self.lit(surface, box)
-        lines = kit.wrap(text, box.width - self.px(8), size, True)
+        room = box.width - self.px(8)
+        widest = max((kit.width(word, size, True) for word in text.split()), default=1)
+        size *= min(1.0, room / widest)  # rather smaller than a word broken in two
+        lines = kit.wrap(text, room, size, True)
         y = box.centery - len(lines) * kit.line(size) / 2
         for line in lines:
             kit.text(surface, line, (box.centerx, y + (1 if down else 0)), size, SHEET, True, anchor="midtop")

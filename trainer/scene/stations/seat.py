@@ -653,7 +653,7 @@ class Seat(Handwork):
             turned = round((135 - 270 * min(1.02, max(-0.02, share))) / 1.5) * 1.5
             self.put(surface, "gauge_needle", (x, y), (12, 58), _NEEDLE, turned)
             figure, _, unit = text.partition(" ")
-            self.text(surface, figure, (x, y + 33), 14, SHEET, True)
+            self.text(surface, figure, (x, y + 33), 12, SHEET, True)
             self.text(surface, unit, (x, y + 48), 10.5, SHEET)
         lamps = [
             ("seat.lamp_brake", state.brake, ORANGE),
@@ -673,7 +673,11 @@ class Seat(Handwork):
     def _draw_start(self, surface: pygame.Surface) -> None:
         state = self.yard.state
         x, y = self._control("key")
-        for name, dx, dy in (("out", -34, -36), ("off", 0, -41), ("on", 35, -36)):
+        if state.key == "out":
+            self.put(surface, "key", (x + 34, y + 34), (30, 42), 0.62, -35)
+        else:
+            self.put(surface, "key", (x, y), (30, 62), 0.74, 0.0 if state.key == "off" else -38.0)
+        for name, dx, dy in (("out", -34, -36), ("off", 0, -41), ("on", 38, -40)):
             on = state.key == name
             self.text(
                 surface,
@@ -683,10 +687,6 @@ class Seat(Handwork):
                 ICE[5] if on else SHEET,
                 on,
             )
-        if state.key == "out":
-            self.put(surface, "key", (x + 34, y + 34), (30, 42), 0.62, -35)
-        else:
-            self.put(surface, "key", (x, y), (30, 62), 0.74, 0.0 if state.key == "off" else -38.0)
         for name, key, on in (
             ("engine:start", "seat.start", state.engine),
             ("engine:stop", "seat.stop", False),
@@ -752,7 +752,7 @@ class Seat(Handwork):
             surface, "throttle", (x - 4, y + 52 - 104 * self.eased("hitch_wish", wish, 18)), (32, 40), 0.78
         )
         height = self.yard.amount("height", state.hitch_um / 1e6)
-        self.text(surface, self.word("seat.hitch_at", height=height), (x, 467), 11.5, SHEET, True)
+        self.text(surface, self.word("seat.hitch_at", height=height), (x, 467), 10.5, SHEET, True)
         x, y = self._control("pto")
         self.put(surface, "pto_knob", (x, y - (5 if state.pto else 0)), (38, 38), 1.12 if state.pto else 0.96)
         self.text(
