@@ -238,8 +238,8 @@ class SidePanel:
             return y
         if shown.name not in self.shell.state.papers:
             return kit.paragraph(surface, desk.say("screens.yard.reading"), (x, y), width, 13, MUTED)
-        kit.text(surface, shown.title, (x, y), 15, ACCENT_DARK, True, width=width, may_cut=True)
-        return draw_paper(kit, surface, shown, x, y + kit.line(15) + kit.px(4), width, 13.5)
+        y = kit.paragraph(surface, shown.title, (x, y), width, 15, ACCENT_DARK, True)
+        return draw_paper(kit, surface, shown, x, y + kit.px(4), width, 13.5)
 
     def _reader(self, name: str) -> Callable[[], None]:
         def act() -> None:
