@@ -15,11 +15,34 @@ from trainer.content import content_root
 from trainer.scene import weather
 
 _SIZE = re.compile(r'<svg[^>]*?\bwidth="([\d.]+)"[^>]*?\bheight="([\d.]+)"', re.DOTALL)
-_MOST_PIXELS = 48_000_000  # of rendered pictures kept: about 190 MB, a 1080p window needs a fifth of it
+_MOST_PIXELS = 36_000_000  # of rendered pictures kept: about 145 MB, a 1080p window needs a third of it
+_MOST_TURNED = 12_000_000  # of those turned or narrowed, apart: quickly made again, many while a link swings
 
 
 class ArtMissing(RuntimeError):
     """A drawing the scene asks for is not in the art folder."""
+
+
+class _Kept:
+    """Pictures by key, those not used for longest dropped once all of them have more than `most` pixels."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._pixels = most, 0
+        self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
+
+    def get(self, key: tuple[Any, ...]) -> pygame.Surface | None:
+        kept = self._pictures.get(key)
+        if kept is not None:
+            self._pictures.move_to_end(key)
+        return kept
+
+    def put(self, key: tuple[Any, ...], made: pygame.Surface) -> pygame.Surface:
+        self._pictures[key] = made
+        self._pixels += made.get_width() * made.get_height()
+        while self._pixels > self._most and len(self._pictures) > 1:
+            _, dropped = self._pictures.popitem(last=False)
+            self._pixels -= dropped.get_width() * dropped.get_height()
+        return made
 
 
 class Art:
@@ -36,8 +59,8 @@ class Art:
         self.photo: Path | None = None
         """The picture of the tractor at hand, where its file names one that can be shown."""
         self._sources: dict[str, tuple[str, float, float]] = {}
-        self._pictures: OrderedDict[tuple[Any, ...], pygame.Surface] = OrderedDict()
-        self._pixels = 0
+        self._rendered = _Kept(_MOST_PIXELS)
+        self._turned = _Kept(_MOST_TURNED)
         self._notes: dict[str, Any] | None = None
         self._looks: dict[str, Any] | None = None
 
@@ -62,11 +85,12 @@ class Art:
         are shares of width and height left of something that swings towards the viewer.
         """
         key = (name, round(scale, 4), round(turned_deg, 1), mirrored, opaque, narrowed, self.sky)
-        kept = self._pictures.get(key)
+        changed = bool(turned_deg) or mirrored or narrowed != (1.0, 1.0)
+        pictures = self._turned if changed else self._rendered
+        kept = pictures.get(key)
         if kept is not None:
-            self._pictures.move_to_end(key)
             return kept
-        if turned_deg or mirrored or narrowed != (1.0, 1.0):
+        if changed:
             made = self.picture(name, scale)
             if narrowed != (1.0, 1.0):
                 wide, tall = made.get_size()
@@ -83,7 +107,7 @@ class Art:
             if pygame.display.get_surface() is not None:
                 made = made.convert() if opaque else made.convert_alpha()
             made = weather.lit(name, made, self.sky)
-        return self._keep(key, made)
+        return pictures.put(key, made)
 
     def photo_at(self, size: tuple[int, int]) -> pygame.Surface | None:
         """The photo of the tractor at hand at a size in pixels; None where there is none that opens.
@@ -91,7 +115,7 @@ class Art:
         Whether it is small enough to be opened was found out before (`trainer.authoring.photos`).
         """
         key = ("photo", self.photo, size)
-        kept = self._pictures.get(key)
+        kept = self._rendered.get(key)
         if kept is not None or self.photo is None:
             return kept
         try:
@@ -99,16 +123,7 @@ class Art:
         except (pygame.error, OSError):
             self.photo = None
             return None
-        return self._keep(key, made.convert() if pygame.display.get_surface() is not None else made)
-
-    def _keep(self, key: tuple[Any, ...], made: pygame.Surface) -> pygame.Surface:
-        """Keep a picture, and let go of those that were not used for longest where it becomes too much."""
-        self._pictures[key] = made
-        self._pixels += made.get_width() * made.get_height()
-        while self._pixels > _MOST_PIXELS and len(self._pictures) > 1:
-            _, dropped = self._pictures.popitem(last=False)
-            self._pixels -= dropped.get_width() * dropped.get_height()
-        return made
+        return self._rendered.put(key, made.convert() if pygame.display.get_surface() is not None else made)
 
     def fitted(self, name: str, size: tuple[int, int], *, opaque: bool = False) -> pygame.Surface:
         """The drawing at the largest scale that fits in `size`."""
