@@ -891,6 +891,7 @@ def bench(job: Job, frames: int = 300, size: tuple[int, int] = BASE, seen: bool 
         program.draw(0.0)
         while shell.warm():
             pass
+        gc.collect()  # as when the program opens
         number = 0
         moving: dict[str, FrameTimes] = {}
         for station in MOVING:
