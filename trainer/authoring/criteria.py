@@ -250,6 +250,13 @@ _CRITERIA = (
         True,
     ),
     Criterion(
+        "left_rolling",
+        INJURY,
+        "left standing, nobody by, without both chocks",
+        "NIOSH FACE 05IA034: one block at one wheel",
+        "published",
+    ),
+    Criterion(
         "support_unproved",
         INJURY,
         "the hooks let go of a frame and nobody had looked that it stands, chocked, by itself",

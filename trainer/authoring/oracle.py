@@ -557,7 +557,7 @@ class Oracle:
             self._mark("not_ready", s)
             return
         if not (s.chock_left and s.chock_right):
-            self._mark("unlatched_unchocked", s, "left so")
+            self._mark("left_rolling", s)
         self._stands(s)
         if not s.driven_off or any(at >= 0 for at in s.hose_at + s.plug_at):
             self._mark("not_ready", s)
