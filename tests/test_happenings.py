@@ -208,3 +208,42 @@ def test_a_raising_hitch_stops_where_the_engine_stops() -> None:
     attempt.state = attempt.state._replace(engine=False)
     attempt.run(3 * TICKS_PER_S)
     assert attempt.state.hitch_um == attempt.state.hitch_target_um < 1_000_000
+
+
+# --- parts that fold ---
+
+FOLDING = load_job("class/uncouple_tillage").case
+WINGS = FOLDING.implement.functions[FOLDING.function("wings")]
+
+
+def folding(share: float, locked: tuple[str, ...] = ()) -> Case:
+    """The tillage tool raised, its wings at that share of their way (1: let down)."""
+    return replace(FOLDING, start=replace(FOLDING.start, cylinders=(("wings", share),), locked=locked))
+
+
+@pytest.mark.parametrize(
+    ("share", "rests_at"), [(0.0, 0.0), (0.25, 0.0), (0.75, 1.0), (1.0, 1.0)], ids=lambda value: f"{value}"
+)
+def test_wings_that_go_over_the_top_fall_to_the_side_they_are_on_and_rest_there(
+    share: float, rests_at: float
+) -> None:
+    """Their cylinders push one way and pull the other against their weight (load and back load): between
+    their ends they hang on oil, and at either end on nothing."""
+    assert min(WINGS.load_n, WINGS.back_load_n) > 0
+    attempt = attempted(folding(share), Action("lever", "v2", "float"), seconds=15.0)
+    assert attempt.state.works[0].stroke_um == round(rests_at * WINGS.stroke_m * 1e6)
+    dropped = [event.value("drop_um") for event in attempt.events if event.kind == "dropped"]
+    away_um = round(abs(share - rests_at) * WINGS.stroke_m * 1e6)
+    assert dropped == ([away_um] if away_um else [])
+
+
+def test_oil_pushes_on_the_lock_of_a_part_with_pressure_times_area() -> None:
+    attempt = attempted(folding(0.0, locked=("wings",)), Action("lever", "v2", "extend"))
+    push_n = FOLDING.tractor.pump_cutoff_pa * WINGS.bore_area_m2
+    assert told(attempt, "lock_pushed").value("push_mn") == pytest.approx(push_n * 1000.0, abs=1.0)
+    assert attempt.state.works[0].stroke_um == 0
+
+
+def test_a_part_pushed_to_the_end_it_stands_at_leaves_its_lock_alone() -> None:
+    attempt = attempted(folding(0.0, locked=("wings",)), Action("lever", "v2", "retract"))
+    assert not [event for event in attempt.events if event.kind == "lock_pushed"]
