@@ -149,6 +149,7 @@ def test_every_physics_module_is_held_and_nearly_every_function() -> None:
         "wiring.fed",
         "wiring.lamp_v",
         "wiring.powered",
+        "wiring.without_end",
     }
     assert sorted(functions - held) == sorted(by_properties)
 

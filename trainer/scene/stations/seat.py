@@ -676,8 +676,8 @@ class Seat(Handwork):
         if state.key == "out":
             self.put(surface, "key", (x + 34, y + 34), (30, 42), 0.62, -35)
         else:
-            self.put(surface, "key", (x, y), (30, 62), 0.74, 0.0 if state.key == "off" else -38.0)
-        for name, dx, dy in (("out", -34, -36), ("off", 0, -41), ("on", 38, -40)):
+            self.put(surface, "key", (x, y), (30, 62), 0.64, 0.0 if state.key == "off" else -38.0)
+        for name, dx, dy in (("out", -34, -36), ("off", 0, -43), ("on", 38, -40)):
             on = state.key == name
             self.text(
                 surface,
