@@ -20,8 +20,8 @@ from trainer.core.readings import front_permille
 
 COUPLE, UNCOUPLE = "first-week/couple", "first-week/uncouple"
 JOBS = {name: load_job(name) for name in (COUPLE, UNCOUPLE)}
-RUNS = 30
-"""Of each kind and job, so that it stays short; `coupling-yard audit` plays ten times as many."""
+RUNS = 20
+"""Of each kind and job, so that it stays short; `coupling-yard audit` plays fifteen times as many."""
 
 
 @pytest.fixture(scope="module")
