@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 from trainer.authoring.matching import LEVELS, SUBJECTS, Figure, Line, Match
 from trainer.lang import Texts
+from trainer.records.pages import template
 
 
 def say_line(line: Line, texts: Texts, metric: bool = False) -> str:
@@ -45,14 +44,7 @@ def write(path: Path, matches: Sequence[Match], texts: Texts, metric: bool = Fal
 
 def render(matches: Sequence[Match], texts: Texts, metric: bool = False) -> str:
     """Return the matches as the text of an HTML page; the same matches give the same page."""
-    environment = Environment(
-        loader=PackageLoader("trainer.records", "."),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("matches.html.j2").render(
+    return template("matches.html.j2").render(
         language=texts.language,
         say=texts.say,
         title=texts.translated,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from trainer.authoring.compile import Job
@@ -96,14 +96,7 @@ def render(
     drawn = traces.record(case, attempt.log, attempt.state.tick)
     findings = finding_rows(case, attempt.findings, texts)
     flags = flags_of(attempt.findings)
-    environment = Environment(
-        loader=PackageLoader("trainer.records", "."),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("debrief.html.j2").render(
+    return template("debrief.html.j2").render(
         language=texts.language,
         say=texts.say,
         title=title or case.title,
@@ -129,6 +122,18 @@ def render(
         versions=NOW,
         digest=digest(attempt.state),
     )
+
+
+def template(name: str) -> Template:
+    """Return the template of a page; a gap in it that nothing is given for is an error, never an empty place."""
+    environment = Environment(
+        loader=PackageLoader("trainer.records", "."),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(name)
 
 
 def ended(score: Score, texts: Texts) -> str:

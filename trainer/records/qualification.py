@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 from trainer.authoring.qualify import MODELS, STANDINGS, Qualification
 from trainer.lang import Texts
+from trainer.records.pages import template
 from trainer.records.replay import NOW
 
 
@@ -21,14 +20,7 @@ def render(table: Qualification, texts: Texts) -> str:
 
     The same table gives the same page.
     """
-    environment = Environment(
-        loader=PackageLoader("trainer.records", "."),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("qualification.html.j2").render(
+    return template("qualification.html.j2").render(
         language=texts.language,
         say=texts.say,
         table=table,
