@@ -125,7 +125,7 @@ def render(
 
 
 def template(name: str) -> Template:
-    """Return the template of a page; a gap in it that nothing is given for is an error, never an empty place."""
+    """Return a page's template; a gap in it that nothing is given for is an error, never an empty place."""
     environment = Environment(
         loader=PackageLoader("trainer.records", "."),
         autoescape=True,
