@@ -43,7 +43,9 @@ def some_circuit(seed: int) -> tuple[Case, Plumbing]:
         )
         for hose in implement.hoses
     )
-    case = replace(BASE, tractor=tractor, implement=replace(implement, functions=functions, hoses=hoses))
+    # A name of its own: what the solver remembers of a case it finds by its name.
+    implement = replace(implement, functions=functions, hoses=hoses)
+    case = replace(BASE, job=f"drawn/{seed}", tractor=tractor, implement=implement)
     count = len(tractor.valves)
     return case, Plumbing(
         engine_rev_min=0.0 if lots.random() < 0.03 else lots.uniform(700.0, 2400.0),
